@@ -1,0 +1,29 @@
+#include "bindings.h"
+#include "part.h"
+
+namespace py = pybind11;
+
+namespace handwheel::python {
+
+void BindCheckValve(py::module_& m) {
+  ViewClass<Part<CheckValve>>(
+      m, "CheckValve", "Lets flow pass from `from_` to `to` only. Never count one as isolation.")
+      .ReadOnly("name", &CheckValve::name, "Its name.")
+      .FromProperty(&CheckValve::from)
+      .Property("to", &CheckValve::to, "Name of the point where flow may go.")
+      .Property("kind", &CheckValve::kind, "\"swing\", \"lift\" or \"ball\".")
+      .Property("bore", &CheckValve::bore, "[m]; None: the nominal bore of size.")
+      .Property("size", &CheckValve::size, "\"DN80\"; empty if a bore is given.")
+      .Property("condition", &CheckValve::condition, "\"sound\", \"passing\" or \"stuck open\".")
+      .Property("kv", &CheckValve::kv, "Water at 1 bar drop, full open [m³/s], or None.")
+      .Property("cv", &CheckValve::cv, "Water at 1 psi drop, full open [m³/s], or None.")
+      .Property("k", &CheckValve::k, "On the velocity head in the bore, full open [-], or None.")
+      .Property("cracking_pressure", &CheckValve::cracking_pressure, "[Pa], >= 0.")
+      .Property("leak_kv", &CheckValve::leak_kv,
+                "Reverse, when passing [m³/s at 1 bar]; None: a hole of 1 % of the bore area.")
+      .Property("stuck_opening", &CheckValve::stuck_opening,
+                "When stuck open: fraction of the full flow coefficient [-], > 0.")
+      .Finish();
+}
+
+}  // namespace handwheel::python

@@ -1,0 +1,18 @@
+#include "bindings.h"
+#include "part.h"
+
+namespace py = pybind11;
+
+namespace handwheel::python {
+
+void BindJunction(py::module_& m) {
+  ViewClass<Part<Junction>>(
+      m, "Junction", "A point without storage: what flows in flows out, less draw, plus feed.")
+      .ReadOnly("name", &Junction::name, "Its name.")
+      .Property("elevation", &Junction::elevation, "[m].")
+      .Property("draw", &Junction::draw, "Taken out of the network [m³/s], >= 0.")
+      .Property("feed", &Junction::feed, "Put into the network [m³/s], >= 0.")
+      .Finish();
+}
+
+}  // namespace handwheel::python

@@ -1,0 +1,29 @@
+#include "bindings.h"
+#include "part.h"
+
+namespace py = pybind11;
+
+namespace handwheel::python {
+
+void BindPipe(py::module_& m) {
+  ViewClass<Part<Pipe>>(
+      m, "Pipe", "A pipe with its fittings. Darcy-Weisbach, unless it has a Hazen-Williams C.")
+      .ReadOnly("name", &Pipe::name, "Its name.")
+      .FromProperty(&Pipe::from)
+      .Property("to", &Pipe::to, "Name of the point where positive flow goes.")
+      .Property("length", &Pipe::length, "[m], > 0.")
+      .Property("bore", &Pipe::bore, "Inside diameter [m]; None: by size and schedule.")
+      .Property("size", &Pipe::size, "\"DN80\" or \"NPS 3\"; empty if a bore is given.")
+      .Property("schedule", &Pipe::schedule, "\"10S\", \"40\", \"80\"; empty: \"40\".")
+      .Property("roughness", &Pipe::roughness, "Absolute [m]; None: by material.")
+      .Property("material", &Pipe::material, "Empty: \"commercial steel\".")
+      .Property("fittings", &Pipe::fittings,
+                "{trade name: count}, a copy; assign a new mapping to change it.")
+      .Property("k", &Pipe::k, "Further loss coefficient on the velocity head in the bore [-].")
+      .Property("friction_factor", &Pipe::friction_factor,
+                "Fixed Darcy friction factor [-], or None.")
+      .Property("hazen_williams_c", &Pipe::hazen_williams_c, "Hazen-Williams C [-], or None.")
+      .Finish();
+}
+
+}  // namespace handwheel::python

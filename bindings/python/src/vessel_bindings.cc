@@ -1,0 +1,19 @@
+#include "bindings.h"
+#include "part.h"
+
+namespace py = pybind11;
+
+namespace handwheel::python {
+
+void BindVessel(py::module_& m) {
+  ViewClass<Part<Vessel>>(
+      m, "Vessel", "Holds a pressure: head = elevation + level + gas_pressure / (density g).")
+      .ReadOnly("name", &Vessel::name, "Its name.")
+      .Property("elevation", &Vessel::elevation, "Of its bottom [m].")
+      .Property("level", &Vessel::level, "Of the liquid above the bottom [m].")
+      .Property("gas_pressure", &Vessel::gas_pressure, "Above the liquid, gauge [Pa].")
+      .Property("area", &Vessel::area, "Of the liquid surface [m²], or None.")
+      .Finish();
+}
+
+}  // namespace handwheel::python

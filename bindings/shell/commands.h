@@ -1,0 +1,24 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+
+namespace handwheel::shell {
+
+enum ExitCode {
+  kOk = 0,
+  kNotConverged = 1,
+  kBadInput = 2,
+  kInterrupted = 130,  // as a shell reports a program ended by Ctrl-C
+};
+
+// What a chosen command does; returns an ExitCode. Throws handwheel::Error and OutputError.
+using Command = std::function<int()>;
+
+// Each adds one verb to the command line, which puts its action in *chosen.
+void AddSolve(CLI::App& app, Command* chosen);
+void AddCheck(CLI::App& app, Command* chosen);
+void AddShow(CLI::App& app, Command* chosen);
+void AddUnits(CLI::App& app, Command* chosen);
+
+}  // namespace handwheel::shell

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <cmath>
+
+// Head drop against flow of the parts, as flat values that a solver evaluates many times.
+//
+// Every law here is strictly increasing in the flow q [m³/s] and continuously differentiable on
+// each branch; a two-way passive law is odd. That makes the steady state the minimiser of a
+// strictly convex function (see steady/newton.h).
+
+namespace handwheel {
+
+struct DropSlope {
+  double drop;   // [m]
+  double slope;  // d drop / d flow [s/m²], >= 0
+};
+
+// drop = r q sqrt(q² + q_linear²): a square law that turns linear below q_linear, since a square
+// law has zero slope at rest and Newton's matrix goes singular there. With q_linear at Reynolds
+// number 1 the drop is high by 0.5/Re²: 5e-9 at Re = 1e4.
+struct LossLaw {
+  double r;         // [s²/m⁵]
+  double q_linear;  // [m³/s], > 0
+
+  DropSlope At(double q) const {
+    const double root = std::sqrt(q * q + q_linear * q_linear);
+    return {r * q * root, r * (2.0 * q * q + q_linear * q_linear) / root};
+  }
+
+  // The flow whose drop is `drop` >= 0 [m].
+  double FlowAt(double drop) const {
+    const double s = drop / r;  // s² = q² (q² + q_linear²)
+    const double b = q_linear * q_linear;
+    const double root = std::sqrt(b * b / 4.0 + s * s);
+    return s / std::sqrt(root + b / 2.0);
+  }
+};
+
+}  // namespace handwheel

@@ -1,0 +1,247 @@
+#include "network/rules.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <unordered_set>
+
+#include "correlations/flow_coefficient.h"
+#include "correlations/pipe_sizes.h"
+#include "handwheel/errors.h"
+#include "handwheel/units.h"
+#include "network/resolve.h"
+#include "text/cat.h"
+#include "text/number.h"
+#include "text/suggest.h"
+
+namespace handwheel {
+namespace {
+
+using Finding = std::optional<Problem>;
+
+// A sentence that starts with the property it is about.
+template <typename... Parts>
+Problem About(std::string_view key, const Parts&... rest) {
+  return {std::string(key), Cat(key, rest...)};
+}
+
+// --- Sizes ---------------------------------------------------------------------------------------
+
+Problem UnknownSize(const std::string& size) {
+  NearestWord nearest(size);
+  for (const std::string& known : PipeSizeNames()) nearest.Offer(known);
+  const std::string with_prefix = Cat("DN", size);
+  std::string better = NominalBore(with_prefix) ? with_prefix : nearest.best();
+  return About("size", " ", Quoted(size), " is unknown; ",
+               better.empty() ? "expected a DN or NPS size such as \"DN80\" or \"NPS 3\"."
+                              : Cat("did you mean ", Quoted(better), "?"));
+}
+
+Finding CheckNominalSize(const std::string& size) {
+  if (size.empty() || NominalBore(size)) return std::nullopt;
+  return UnknownSize(size);
+}
+
+Finding CheckPipeSize(const Pipe& pipe) {
+  if (pipe.size.empty() || FindPipeSize(pipe.size, ScheduleOf(pipe))) return std::nullopt;
+  const std::vector<std::string> schedules = PipeScheduleNames(pipe.size);
+  if (!schedules.empty()) {
+    return About("schedule", " ", Quoted(ScheduleOf(pipe)), " is unknown for ", Quoted(pipe.size),
+                 "; expected ", QuotedList(schedules), ".");
+  }
+  if (!NominalBore(pipe.size)) return UnknownSize(pipe.size);
+  return About("size", " ", Quoted(pipe.size), " is not in the pipe tables; give a bore.");
+}
+
+// --- Flow coefficients ---------------------------------------------------------------------------
+
+// The straightest full-bore valves in print have K about 0.03 on their bore; below this, a
+// coefficient meant in m³/h or gpm was given without its unit.
+constexpr double kLeastBelievableK = 0.005;
+
+constexpr double kSecondsPerHour = 3600.0;
+
+FlowCoefficient CoefficientOf(double given, bool is_cv) {
+  return is_cv ? FlowCoefficient::FromCv(FromSi(given, Dimension::kFlow, "gpm"))
+               : FlowCoefficient::FromKv(given * kSecondsPerHour);
+}
+
+Finding CheckCoefficient(std::string_view key, const std::optional<double>& given, bool is_cv,
+                         std::optional<double> bore) {
+  if (!given || !bore) return std::nullopt;
+  const double k = CoefficientOf(*given, is_cv).K(*bore);
+  if (k >= kLeastBelievableK) return std::nullopt;
+  const std::string_view unit = is_cv ? "gpm" : "m3/h";
+  return About(key, " ", FormatDecimal(FromSi(*given, Dimension::kFlow, unit), 6), " ", unit,
+               " lets more through than a straight bore of ",
+               FormatQuantity(*bore, Dimension::kLength, "mm"), " (K ", FormatDecimal(k, 2),
+               "); a bare number is in m3/s, write it as in \"63 ", unit, "\".");
+}
+
+template <typename Part>
+Finding CheckCoefficients(const Part& part) {
+  const std::optional<double> bore = BoreIfGiven(part);
+  if (Finding finding = CheckCoefficient("kv", part.kv, false, bore)) return finding;
+  return CheckCoefficient("cv", part.cv, true, bore);
+}
+
+// --- Curves --------------------------------------------------------------------------------------
+
+std::string Point(std::size_t i) {
+  return Cat(": point ", std::to_string(i + 1));
+}
+
+Finding CheckValveCurve(const Curve& curve) {
+  if (curve.empty()) return std::nullopt;
+  const auto shown = [](double value) { return FormatDecimal(value, 6); };
+  if (curve.size() < 2 || curve.front()[0] != 0.0) {
+    return About("curve", "; expected its first point at opening 0 and its last at [1, 1].");
+  }
+  for (std::size_t i = 1; i < curve.size(); ++i) {
+    if (!(curve[i][0] > curve[i - 1][0])) {
+      return About("curve", Point(i), " has opening ", shown(curve[i][0]), " after ",
+                   shown(curve[i - 1][0]), "; openings must rise.");
+    }
+    if (!(curve[i][1] >= curve[i - 1][1])) {
+      return About("curve", Point(i), " has coefficient ", shown(curve[i][1]), " after ",
+                   shown(curve[i - 1][1]), "; it must not fall with opening.");
+    }
+  }
+  if (curve.back()[0] != 1.0 || curve.back()[1] != 1.0) {
+    return About("curve", " ends at [", shown(curve.back()[0]), ", ", shown(curve.back()[1]),
+                 "]; expected its last point at [1, 1].");
+  }
+  return std::nullopt;
+}
+
+Finding CheckPumpCurve(const Curve& curve) {
+  if (curve.empty()) return std::nullopt;
+  const auto flow = [](double q) { return Cat(FormatDecimal(q * kSecondsPerHour, 6), " m3/h"); };
+  const auto head = [](double h) { return Cat(FormatDecimal(h, 6), " m"); };
+  if (curve.size() < 2) return About("curve", " has one point; expected at least two.");
+  if (!(curve.front()[1] > 0.0)) {
+    return About("curve", " starts with head ", head(curve.front()[1]),
+                 "; expected a head above 0.");
+  }
+  for (std::size_t i = 1; i < curve.size(); ++i) {
+    const auto& [flow_before, head_before] = curve[i - 1];
+    const auto& [flow_here, head_here] = curve[i];
+    if (!(flow_here > flow_before)) {
+      return About("curve", Point(i), " has flow ", flow(flow_here), " after ", flow(flow_before),
+                   "; flows must rise from point to point.");
+    }
+    if (!(head_here < head_before)) {
+      const std::string change = head_here > head_before ? "rises" : "stays level";
+      return About("curve", ": head must fall with flow; it ", change, " from ", head(head_before),
+                   " at ", flow(flow_before), " to ", head(head_here), " at ", flow(flow_here),
+                   ".");
+    }
+  }
+  return std::nullopt;
+}
+
+Finding CheckPumpCoefficients(const Coefficients& coefficients) {
+  if (!coefficients) return std::nullopt;
+  const auto [a, b, c] = *coefficients;
+  const auto expected = [](std::string_view which, double value, const std::string& what) {
+    return About("coefficients", ": ", which, " is ", FormatDecimal(value, 6),
+                 "; in head = a - b flow^c, expected ", what, ".");
+  };
+  if (!(a > 0.0)) return expected("a", a, "a above 0");
+  if (!(b > 0.0)) return expected("b", b, "b above 0");
+  if (!(c >= 1.0)) return expected("c", c, "c of 1 or more");
+  return std::nullopt;
+}
+
+// --- Pipes ---------------------------------------------------------------------------------------
+
+Finding CheckFittingsDiffer(const Fittings& fittings) {
+  if (fittings.size() < 2) return std::nullopt;
+  std::unordered_set<std::string_view> names;
+  for (const auto& [name, count] : fittings) {
+    if (!names.insert(name).second) {
+      return About("fittings", " lists ", Quoted(name), " twice; add up the counts.");
+    }
+  }
+  return std::nullopt;
+}
+
+// The fully rough law of a smooth wall has no friction at all.
+Finding CheckRoughEnough(const Pipe& pipe, const Network& network) {
+  const bool by_formula = !pipe.friction_factor && !pipe.hazen_williams_c;
+  if (network.model.friction != FrictionFormula::kFullyRough || !by_formula) return std::nullopt;
+  if (RoughnessOf(pipe) > 0.0) return std::nullopt;
+  return About("roughness", " is 0, which the friction formula ",
+               Quoted(FrictionFormulaName(network.model.friction)),
+               " cannot take; expected a value above 0.");
+}
+
+template <typename Part>
+const Part& As(const void* part) {
+  return *static_cast<const Part*>(part);
+}
+
+}  // namespace
+
+Finding FluidRule(const void* part, const Network&) {
+  try {
+    As<Fluid>(part).Resolve();
+  } catch (const NetworkError& error) {
+    constexpr std::string_view kPrefix = "fluid: ";
+    return Problem{error.key(), std::string(error.what()).substr(kPrefix.size())};
+  }
+  return std::nullopt;
+}
+
+Finding VesselRule(const void* part, const Network& network) {
+  const double pressure = As<Vessel>(part).gas_pressure;
+  const double vacuum = -network.site.atmospheric_pressure;
+  if (pressure >= vacuum) return std::nullopt;
+  return About("gas_pressure", " ", FormatDecimal(pressure, 6),
+               " Pa is below a full vacuum; it is gauge: expected ", FormatDecimal(vacuum, 6),
+               " Pa or more.");
+}
+
+Finding PipeRule(const void* part, const Network& network) {
+  const Pipe& pipe = As<Pipe>(part);
+  if (Finding finding = CheckPipeSize(pipe)) return finding;
+  if (Finding finding = CheckFittingsDiffer(pipe.fittings)) return finding;
+  return CheckRoughEnough(pipe, network);
+}
+
+Finding ValveRule(const void* part, const Network&) {
+  const Valve& valve = As<Valve>(part);
+  if (Finding finding = CheckNominalSize(valve.size)) return finding;
+  if (Finding finding = CheckValveCurve(valve.curve)) return finding;
+  return CheckCoefficients(valve);
+}
+
+Finding CheckValveRule(const void* part, const Network&) {
+  const CheckValve& valve = As<CheckValve>(part);
+  if (Finding finding = CheckNominalSize(valve.size)) return finding;
+  return CheckCoefficients(valve);
+}
+
+Finding PumpRule(const void* part, const Network&) {
+  const Pump& pump = As<Pump>(part);
+  if (Finding finding = CheckPumpCurve(pump.curve)) return finding;
+  return CheckPumpCoefficients(pump.coefficients);
+}
+
+Finding RestrictionRule(const void* part, const Network&) {
+  const Restriction& restriction = As<Restriction>(part);
+  if (Finding finding = CheckNominalSize(restriction.size)) return finding;
+  if (restriction.k && !BoreIfGiven(restriction)) {
+    return About("k", " needs a bore or a size whose velocity head it multiplies.");
+  }
+  if (restriction.rated_drop && !restriction.rated_flow) {
+    return About("rated_drop", " needs rated_flow, the flow that it belongs to.");
+  }
+  return CheckCoefficients(restriction);
+}
+
+Finding NozzleRule(const void* part, const Network&) {
+  return CheckNominalSize(As<Nozzle>(part).size);
+}
+
+}  // namespace handwheel

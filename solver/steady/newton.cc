@@ -1,0 +1,353 @@
+#include "steady/newton.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "steady/zones.h"
+
+namespace handwheel {
+namespace {
+
+// Conductance of a part at rest in the matrix [m²/s]. The residual never sees it.
+constexpr double kTokenConductance = 1e-12;
+// Slope of the reverse branch of a one-way part in the fall-back [s/m²].
+constexpr double kReverseStiffness = 1e10;
+// Least slope of a law in the matrix [s/m²]: pumps may be flat at shut-off.
+constexpr double kLeastSlope = 1e-9;
+// A part at rest starts to pass at this velocity at the most [m/s].
+constexpr double kOpeningVelocity = 2.0;
+constexpr int kFreeFlips = 3;  // changes between rest and flow before a part is damped
+
+constexpr int kDefaultIterations = 200;
+constexpr int kFinishingIterations = 30;
+constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
+
+}  // namespace
+
+NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options)
+    : plan_(plan), options_(options) {
+  const auto node = [&](int i) { return plan.IsFixed(i) ? LaplacianSymbolic::kGround : i; };
+  std::vector<int> from, to;
+  from.reserve(plan.laws.size());
+  to.reserve(plan.laws.size());
+  for (std::size_t l = 0; l < plan.laws.size(); ++l) {
+    from.push_back(node(plan.from[l]));
+    to.push_back(node(plan.to[l]));
+  }
+  conductance_.assign(plan.laws.size(), 0.0);
+  // A zone that nothing joins to a fixed head would leave the matrix singular: pin one node of
+  // each. Its imbalances add up to zero, so the pin carries nothing.
+  for (int i : FloatingZones(plan)) {
+    from.push_back(i);
+    to.push_back(LaplacianSymbolic::kGround);
+    conductance_.push_back(1.0);
+  }
+  factor_ = std::make_unique<LaplacianFactor>(
+      std::make_shared<const LaplacianSymbolic>(plan.num_free, from, to));
+  misfit_.resize(plan.laws.size());
+  predicted_.resize(plan.laws.size());
+  right_side_.resize(plan.net_draw.size());
+  correction_.resize(plan.net_draw.size());
+  resting_.assign(plan.laws.size(), 0);
+  flips_.assign(plan.laws.size(), 0);
+  hesitated_.assign(plan.laws.size(), 0);
+}
+
+SteadyState NewtonSolver::Solve(SteadySummary* summary) {
+  const int limit =
+      options_.max_num_iterations > 0 ? options_.max_num_iterations : kDefaultIterations;
+  StartFlows();
+  Outcome outcome = IterateFullSteps(std::min(limit, options_.max_full_steps));
+  int fallback_iterations = 0;
+  if (outcome == Outcome::kStalled && num_iterations_ < limit) {
+    const int before = num_iterations_;
+    outcome = IterateWithLineSearch(limit - num_iterations_);
+    fallback_iterations = num_iterations_ - before;
+    if (outcome != Outcome::kInterrupted) {
+      std::fill(flips_.begin(), flips_.end(), std::uint8_t{0});
+      outcome = IterateFullSteps(kFinishingIterations);
+    }
+  }
+  summary->method = Method::kNewton;
+  summary->num_iterations = num_iterations_;
+  summary->num_fallback_iterations = fallback_iterations;
+  summary->termination = outcome == Outcome::kConverged     ? Termination::kConverged
+                         : outcome == Outcome::kInterrupted ? Termination::kInterrupted
+                                                            : Termination::kNoConvergence;
+  return state_;
+}
+
+void NewtonSolver::StartFlows() {
+  state_.flow = options_.initial_flow.empty() ? plan_.start_flow : options_.initial_flow;
+  state_.head = StartHeads(plan_);
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
+    if (resting_[l]) state_.flow[l] = 0.0;
+  }
+}
+
+NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_iterations) {
+  for (int i = 0;; ++i) {
+    Linearise();
+    if (WithinTolerances()) return Outcome::kConverged;
+    if (i == max_iterations) return Outcome::kStalled;
+    ++num_iterations_;
+    SolveForHeadCorrections();
+    PredictFlows();
+    AcceptFullStep();
+    if (!KeepGoing()) return Outcome::kInterrupted;
+  }
+}
+
+NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch(int max_iterations) {
+  double step = 1.0;  // the first, full, makes the flows balance
+  for (int i = 0; i < max_iterations; ++i) {
+    ++num_iterations_;
+    LineariseExtended();
+    SolveForHeadCorrections();
+    PredictFlows();
+    if (i > 0) step = StepLength();
+    double change = 0.0, largest = kSmallestFlowScale;
+    for (std::size_t l = 0; l < predicted_.size(); ++l) {
+      const double dq = predicted_[l] - state_.flow[l];
+      state_.flow[l] += step * dq;
+      change = std::max(change, std::abs(step * dq));
+      largest = std::max(largest, std::abs(state_.flow[l]));
+    }
+    if (!KeepGoing()) return Outcome::kInterrupted;
+    constexpr double kCloseEnough = 1e-7;  // full steps finish from here
+    if (i > 0 && change <= kCloseEnough * largest) break;
+  }
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
+    if (resting_[l]) state_.flow[l] = 0.0;
+  }
+  return Outcome::kConverged;
+}
+
+double NewtonSolver::HeadDifference(std::size_t l) const {
+  return state_.head[static_cast<std::size_t>(plan_.from[l])] -
+         state_.head[static_cast<std::size_t>(plan_.to[l])];
+}
+
+void NewtonSolver::Linearise() {
+  max_head_imbalance_ = 0.0;
+  largest_step_ = 0.0;
+  heads_at_round_off_ = true;
+  largest_flow_ = kSmallestFlowScale;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    if (resting_[l]) {
+      conductance_[l] = kTokenConductance;
+      misfit_[l] = 0.0;
+      max_head_imbalance_ = std::max(max_head_imbalance_, ExcessOverHold(l));
+      heads_at_round_off_ = heads_at_round_off_ && !WantsToOpen(l);
+      if (WantsToOpen(l)) largest_step_ = std::numeric_limits<double>::infinity();
+      continue;
+    }
+    const DropSlope at = EvaluateLaw(plan_.laws[l], state_.flow[l]);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
+    misfit_[l] = HeadDifference(l) - at.drop;
+    max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
+    heads_at_round_off_ = heads_at_round_off_ && std::abs(misfit_[l]) <= HeadRoundOff(l);
+    largest_step_ = std::max(largest_step_, conductance_[l] * std::abs(misfit_[l]));
+    largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
+  }
+  MeasureFlowImbalance();
+}
+
+// What a head difference cannot resolve [m].
+double NewtonSolver::HeadRoundOff(std::size_t l) const {
+  return 8.0 * std::numeric_limits<double>::epsilon() *
+         (std::abs(state_.head[static_cast<std::size_t>(plan_.from[l])]) +
+          std::abs(state_.head[static_cast<std::size_t>(plan_.to[l])]));
+}
+
+// By how much the head across a part at rest exceeds what holds it shut [m]; at most 0 while it
+// holds.
+double NewtonSolver::ExcessOverHold(std::size_t l) const {
+  const auto* law = std::get_if<OneWayLaw>(&plan_.laws[l]);
+  return law ? HeadDifference(l) - law->crack : 0.0;
+}
+
+bool NewtonSolver::WantsToOpen(std::size_t l) const {
+  return ExcessOverHold(l) > HeadRoundOff(l);
+}
+
+void NewtonSolver::MeasureFlowImbalance() {
+  FlowImbalance(plan_, state_.flow, &imbalance_);
+  max_flow_imbalance_ = 0.0;
+  for (double b : imbalance_) max_flow_imbalance_ = std::max(max_flow_imbalance_, std::abs(b));
+}
+
+// The step still to come is judged by what each part's own misfit asks for, which saves a pass;
+// where a tiny resistance turns round-off of heads into flow, by what the last pass changed. Beyond
+// the caller's tolerances a pass or two more usually bring the mass balance to round-off, which
+// contrasts of conductance otherwise spoil; they are granted while they help.
+bool NewtonSolver::WithinTolerances() {
+  if (max_flow_imbalance_ > options_.flow_tolerance ||
+      max_head_imbalance_ > options_.head_tolerance) {
+    return false;
+  }
+  const double allowed_step = options_.step_tolerance * largest_flow_;
+  const bool settled = largest_step_ <= allowed_step ||
+                       (std::isfinite(largest_step_) && last_change_ <= allowed_step);
+  // Where heads hold no more digits, flows through tiny resistances may go on flickering.
+  constexpr int kFlickerPasses = 4;
+  if (!settled && (!heads_at_round_off_ || ++num_flicker_passes_ < kFlickerPasses)) return false;
+  constexpr double kRoundOff = 1e-14;
+  constexpr int kPolishPasses = 4;
+  return max_flow_imbalance_ <= kRoundOff * largest_flow_ || ++num_polish_passes_ > kPolishPasses;
+}
+
+bool NewtonSolver::KeepGoing() {
+  if (!options_.callback) return true;
+  return options_.callback({num_iterations_, max_flow_imbalance_, max_head_imbalance_});
+}
+
+// Right-hand side: the imbalance that would remain if every flow moved to its own tangent alone.
+void NewtonSolver::SolveForHeadCorrections() {
+  right_side_ = imbalance_;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    const double dq = conductance_[l] * misfit_[l];
+    if (!plan_.IsFixed(plan_.from[l])) right_side_[static_cast<std::size_t>(plan_.from[l])] -= dq;
+    if (!plan_.IsFixed(plan_.to[l])) right_side_[static_cast<std::size_t>(plan_.to[l])] += dq;
+  }
+  factor_->Factor(conductance_);
+  factor_->Solve(right_side_, correction_);
+  for (std::size_t i = 0; i < correction_.size(); ++i) state_.head[i] += correction_[i];
+}
+
+void NewtonSolver::PredictFlows() {
+  const auto correction = [&](int node) {
+    return plan_.IsFixed(node) ? 0.0 : correction_[static_cast<std::size_t>(node)];
+  };
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    const double rise = correction(plan_.from[l]) - correction(plan_.to[l]);
+    predicted_[l] = state_.flow[l] + conductance_[l] * (misfit_[l] + rise);
+  }
+}
+
+void NewtonSolver::AcceptFullStep() {
+  last_change_ = 0.0;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    if (IsShut(plan_.laws[l])) continue;
+    const double next = NextFlow(l);
+    last_change_ = std::max(last_change_, std::abs(next - state_.flow[l]));
+    state_.flow[l] = next;
+  }
+}
+
+double NewtonSolver::NextFlow(std::size_t l) {
+  const Law& law = plan_.laws[l];
+  if (IsOneWay(law)) return NextOneWayFlow(l);
+  if (const auto* passing = std::get_if<PassingLaw>(&law)) return NextPassingFlow(*passing, l);
+  if (const auto* pump = std::get_if<PumpLaw>(&law)) return NextPumpFlow(*pump, l);
+  return predicted_[l];
+}
+
+// A pump's curve may be flat at shut-off, whose tangent then says any flow at all. One pass takes
+// it to twice the end of its curve, or twice its last flow, at the most.
+double NewtonSolver::NextPumpFlow(const PumpLaw& law, std::size_t l) const {
+  const double limit = 2.0 * std::max(law.curve.max_flow() * law.speed, std::abs(state_.flow[l]));
+  return std::clamp(predicted_[l], -limit, limit);
+}
+
+// A lifted disc has a nearly flat curve, its leak path a steep one: followed down the flat tangent,
+// a closing valve would land far out on the steep branch and be thrown back, for ever. It lands at
+// the leak flow of the head predicted across it instead.
+double NewtonSolver::NextPassingFlow(const PassingLaw& law, std::size_t l) const {
+  if (!law.IsOpenAt(state_.flow[l]) || law.IsOpenAt(predicted_[l])) return predicted_[l];
+  return law.LeakAt(HeadDifference(l));
+}
+
+// A part in flow comes to rest when its tangent says backwards. A part at rest starts when the head
+// across it exceeds what holds it: at the flow that the rest of the network then asks of it, or,
+// where the token conductance says nothing, at the flow of that head, within reason.
+double NewtonSolver::NextOneWayFlow(std::size_t l) {
+  const auto& law = std::get<OneWayLaw>(plan_.laws[l]);
+  const bool damped = flips_[l] >= kFreeFlips;
+  if (!resting_[l]) {
+    if (predicted_[l] > 0.0) {
+      hesitated_[l] = 0;
+      return predicted_[l];
+    }
+    if (damped && !hesitated_[l]) {
+      hesitated_[l] = 1;
+      return 0.3 * state_.flow[l];
+    }
+    resting_[l] = 1;
+    flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
+    return 0.0;
+  }
+  if (!WantsToOpen(l)) return 0.0;
+  resting_[l] = 0;
+  hesitated_[l] = 0;
+  flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
+  const double cap = kOpeningVelocity * plan_.start_flow[l];  // start_flow is at 1 m/s
+  const double by_head = std::min(law.FlowNear(HeadDifference(l)), cap);
+  const double next = std::max(predicted_[l], by_head);
+  return damped ? next * std::pow(0.5, std::min(flips_[l] - kFreeFlips, 10)) : next;
+}
+
+// --- Fall-back
+// -------------------------------------------------------------------------------------
+
+DropSlope NewtonSolver::ExtendedDrop(std::size_t l, double q) const {
+  const Law& law = plan_.laws[l];
+  if (IsShut(law)) return {q / kTokenConductance, 1.0 / kTokenConductance};
+  if (IsOneWay(law) && q < 0.0) {
+    return {std::get<OneWayLaw>(law).crack + kReverseStiffness * q, kReverseStiffness};
+  }
+  return EvaluateLaw(law, q);
+}
+
+void NewtonSolver::LineariseExtended() {
+  max_head_imbalance_ = 0.0;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    const DropSlope at = ExtendedDrop(l, state_.flow[l]);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
+    misfit_[l] = HeadDifference(l) - at.drop;
+    max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
+  }
+  MeasureFlowImbalance();
+}
+
+double NewtonSolver::SlopeOfContent(double t) const {
+  double slope = 0.0;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    const double p = predicted_[l] - state_.flow[l];
+    if (p == 0.0) continue;
+    slope += p * (ExtendedDrop(l, state_.flow[l] + t * p).drop - HeadDifference(l));
+  }
+  return slope;
+}
+
+// The root in (0, 1] of the increasing function SlopeOfContent, to about 1 %; 1 if there is none.
+// The false-position steps are halved towards the stuck end (the Illinois rule).
+double NewtonSolver::StepLength() const {
+  double low = 0.0, high = 1.0;
+  double at_low = SlopeOfContent(low), at_high = SlopeOfContent(high);
+  if (at_high <= 0.0 || at_low >= 0.0) return 1.0;
+  double t = 1.0;
+  int last_side = 0;
+  for (int i = 0; i < 60 && high - low > 0.01 * high; ++i) {
+    t = (low * at_high - high * at_low) / (at_high - at_low);
+    const double at_t = SlopeOfContent(t);
+    const int side = at_t > 0.0 ? 1 : -1;
+    if (side > 0) {
+      high = t;
+      at_high = at_t;
+      if (last_side > 0) at_low *= 0.5;
+    } else {
+      low = t;
+      at_low = at_t;
+      if (last_side < 0) at_high *= 0.5;
+    }
+    last_side = side;
+    if (at_t == 0.0) break;
+  }
+  return low > 0.0 ? low : t;
+}
+
+}  // namespace handwheel

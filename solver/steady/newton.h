@@ -1,0 +1,105 @@
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <vector>
+
+#include "handwheel/steady.h"
+#include "steady/plan.h"
+#include "steady/weighted_laplacian.h"
+
+namespace handwheel {
+
+// What a method found: flows by component, heads by node.
+struct SteadyState {
+  std::vector<double> flow;  // [m³/s]
+  std::vector<double> head;  // [m]
+};
+
+// Newton's method on flows and heads together. Each pass linearises every component at one point of
+// its curve, eliminates the flows, and solves one weighted Laplacian for the head corrections dH:
+//   q_l' = q_l + y_l (H_a - H_b + dH_a - dH_b - drop_l(q_l)),   y_l = 1 / drop_l'(q_l)
+//   sum of q' into node i = net draw of i
+// Corrections, not heads, are solved for: the right-hand side is the true imbalance, so that mass
+// balances to round-off however large the conductances (Todini & Pilati 1988 solve for the heads).
+//
+// A one-way part at rest is a vertical segment of its curve: it keeps flow 0 and enters the matrix
+// with a token conductance that only keeps a zone behind it from floating. Passes are full steps. A
+// part that keeps changing between rest and flow is moved only part-way (any point of a curve is a
+// legal linearisation point).
+//
+// Fall-back, if full steps do not settle. The flows minimise the convex function
+//   sum_l integral of drop_l dq - sum over fixed nodes of head * outflow,   mass balance as
+//   constraint,
+// and the same linear step is Newton's direction for it from any balanced flows. With one-way parts
+// given a very stiff but finite reverse branch the function is strictly convex with a semismooth
+// gradient of positive slope, so Newton with an exact line search descends to its minimiser from
+// anywhere (Pang & Qi, SIAM J. Optim. 5, 1995). The line search needs only drops: the derivative
+// along p is sum_l p_l (drop_l(q + t p) - head difference_l), increasing in t. Full steps then
+// finish from there with the exact curves.
+class NewtonSolver {
+ public:
+  NewtonSolver(const Plan& plan, const SteadyOptions& options);
+
+  SteadyState Solve(SteadySummary* summary);
+
+ private:
+  enum class Outcome { kConverged, kStalled, kInterrupted };
+
+  Outcome IterateFullSteps(int max_iterations);
+  Outcome IterateWithLineSearch(int max_iterations);
+
+  void StartFlows();
+  void Linearise();
+  void LineariseExtended();
+  void SolveForHeadCorrections();
+  void PredictFlows();
+  void AcceptFullStep();
+  double NextFlow(std::size_t l);
+  double NextOneWayFlow(std::size_t l);
+  double NextPassingFlow(const PassingLaw& law, std::size_t l) const;
+  double NextPumpFlow(const PumpLaw& law, std::size_t l) const;
+  double StepLength() const;
+  double SlopeOfContent(double t) const;
+  bool WithinTolerances();
+  bool KeepGoing();
+
+  DropSlope ExtendedDrop(std::size_t l, double q) const;
+  double HeadDifference(std::size_t l) const;
+  double ExcessOverHold(std::size_t l) const;
+  double HeadRoundOff(std::size_t l) const;
+  bool WantsToOpen(std::size_t l) const;
+  void MeasureFlowImbalance();
+
+  const Plan& plan_;
+  const SteadyOptions& options_;
+  std::unique_ptr<LaplacianFactor> factor_;
+
+  SteadyState state_;
+  std::vector<std::uint8_t> resting_;  // by component: held shut by hand or as a one-way part
+  std::vector<std::uint8_t> flips_;    // by component: changes between rest and flow so far
+  std::vector<std::uint8_t>
+      hesitated_;  // by component: moved part-way instead of to rest last pass
+
+  // Of the linearisation, by component, then by junction.
+  std::vector<double>
+      conductance_;             // [m²/s]; the pins of floating zones stand behind the components
+  std::vector<double> misfit_;  // head difference - drop [m]
+  std::vector<double> predicted_;  // q' [m³/s]
+  std::vector<double> imbalance_, right_side_, correction_;
+
+  double max_flow_imbalance_ = 0.0;
+  double max_head_imbalance_ = 0.0;
+  // Of any flow towards its curve at fixed heads [m³/s]; infinite if a part at rest is about to
+  // open.
+  double largest_step_ = 0.0;
+  double last_change_ = std::numeric_limits<double>::infinity();  // of any flow [m³/s]
+  double largest_flow_ = 0.0;
+  int num_iterations_ = 0;
+  bool heads_at_round_off_ = false;
+  int num_polish_passes_ = 0;
+  int num_flicker_passes_ = 0;
+  bool interrupted_ = false;
+};
+
+}  // namespace handwheel

@@ -1,0 +1,181 @@
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "components/make_law.h"
+#include "handwheel/errors.h"
+#include "handwheel/steady.h"
+#include "text/suggest.h"
+
+namespace handwheel {
+namespace {
+
+constexpr double kSecondsPerHour = 3600.0;
+constexpr double kPascalPerBar = 1e5;
+
+std::size_t Index(int i) {
+  return static_cast<std::size_t>(i);
+}
+
+int FindName(const std::vector<std::string>& names, std::string_view name, const char* what) {
+  const auto found = std::find(names.begin(), names.end(), name);
+  if (found != names.end()) return static_cast<int>(found - names.begin());
+  throw NetworkError(
+      "no " + std::string(what) + " is named \"" + std::string(name) + "\";" + Suggest(name, names),
+      std::string(name));
+}
+
+std::string Cell(double value, const char* format) {
+  if (!std::isfinite(value)) return "-";
+  if (value == 0.0) value = 0.0;  // no minus sign
+  char text[64];
+  std::snprintf(text, sizeof text, format, value);
+  return text;
+}
+
+// Display columns that a UTF-8 text takes, one a code point.
+std::size_t Width(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+  }));
+}
+
+// Rows of cells, first column left-aligned, the rest right.
+std::string Table(const std::vector<std::vector<std::string>>& rows) {
+  std::vector<std::size_t> widths(rows.front().size(), 0);
+  for (const auto& row : rows) {
+    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], Width(row[c]));
+  }
+  std::string text;
+  for (const auto& row : rows) {
+    std::string line;
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      const std::string pad(widths[c] - Width(row[c]), ' ');
+      line += c == 0 ? "  " + row[c] + pad : "   " + pad + row[c];
+    }
+    line.erase(line.find_last_not_of(' ') + 1);
+    text += line + "\n";
+  }
+  return text;
+}
+
+}  // namespace
+
+Solution Solution::FromData(SolutionData data) {
+  Solution made;
+  made.point_names_ = data.network.PointNames();
+  made.component_names_ = data.network.ComponentNames();
+  const auto fits = [](const std::vector<std::string>& names, const auto&... arrays) {
+    return ((arrays.size() == names.size()) && ...);
+  };
+  if (!fits(made.point_names_, data.head, data.pressure, data.outflow, data.shut_in) ||
+      !fits(made.component_names_, data.flow, data.velocity, data.drop, data.state)) {
+    throw NetworkError("a stored solution does not fit its network");
+  }
+  made.network_ = std::move(data.network);
+  made.liquid_ = data.liquid;
+  made.summary_ = std::move(data.summary);
+  made.head_ = std::move(data.head);
+  made.pressure_ = std::move(data.pressure);
+  made.outflow_ = std::move(data.outflow);
+  made.shut_in_ = std::move(data.shut_in);
+  made.flow_ = std::move(data.flow);
+  made.velocity_ = std::move(data.velocity);
+  made.drop_ = std::move(data.drop);
+  made.state_ = std::move(data.state);
+  made.loops_ = std::move(data.loops);
+  made.corrections_ = std::move(data.loop_corrections);
+  return made;
+}
+
+int Solution::PointIndex(std::string_view name) const {
+  return FindName(point_names_, name, "point");
+}
+int Solution::ComponentIndex(std::string_view name) const {
+  return FindName(component_names_, name, "component");
+}
+double Solution::Head(std::string_view point) const {
+  return head_[Index(PointIndex(point))];
+}
+double Solution::Pressure(std::string_view point) const {
+  return pressure_[Index(PointIndex(point))];
+}
+double Solution::Flow(std::string_view component) const {
+  return flow_[Index(ComponentIndex(component))];
+}
+double Solution::Velocity(std::string_view component) const {
+  return velocity_[Index(ComponentIndex(component))];
+}
+double Solution::Drop(std::string_view component) const {
+  return drop_[Index(ComponentIndex(component))];
+}
+FlowState Solution::State(std::string_view component) const {
+  return state_[Index(ComponentIndex(component))];
+}
+
+std::vector<Advice> Solution::advice() const {
+  std::vector<Advice> found;
+  for (std::size_t p = 0; p < point_names_.size(); ++p) {
+    if (!shut_in_[p]) continue;
+    found.push_back({.component = point_names_[p],
+                     .kind = "shut-in",
+                     .severity = "note",
+                     .message = "no open path joins " + point_names_[p] +
+                                " to a vessel: its pressure is undetermined. It may still hold "
+                                "pressure; prove it before opening anything."});
+  }
+  const LawContext context{liquid_, network_.site.gravity, network_.model};
+  std::size_t l = network_.pipes.size() + network_.valves.size() + network_.check_valves.size();
+  for (const Pump& pump : network_.pumps) {
+    const ComponentLaw made = MakeLaw(pump, context);
+    const double flow = flow_[l++];
+    const auto* law = std::get_if<PumpLaw>(&made.law);
+    if (!law) continue;
+    const double limit = law->curve.max_flow() * law->speed;
+    if (flow > limit) {
+      found.push_back({.component = pump.name,
+                       .kind = "pump beyond its curve",
+                       .severity = "warning",
+                       .message = pump.name +
+                                  " runs beyond the end of its curve, where its head is "
+                                  "an extrapolation; check its motor and suction, or throttle.",
+                       .value = flow,
+                       .limit = limit});
+    }
+    if (flow < 0.0) {
+      found.push_back({.component = pump.name,
+                       .kind = "pump pushed backwards",
+                       .severity = "warning",
+                       .message = pump.name +
+                                  " runs but liquid is pushed back through it: the head "
+                                  "across it exceeds its shut-off head.",
+                       .value = flow,
+                       .limit = 0.0});
+    }
+  }
+  return found;
+}
+
+std::string Solution::Report() const {
+  std::string text = network_.title.empty() ? "" : network_.title + "\n";
+  std::vector<std::vector<std::string>> rows = {{"point", "head m", "bar g", "out m3/h"}};
+  for (std::size_t p = 0; p < point_names_.size(); ++p) {
+    rows.push_back({point_names_[p], Cell(head_[p], "%.2f"),
+                    Cell(pressure_[p] / kPascalPerBar, "%.3f"),
+                    Cell(outflow_[p] * kSecondsPerHour, "%.2f")});
+    if (shut_in_[p]) rows.back()[1] = "shut in";
+  }
+  text += Table(rows) + "\n";
+  rows = {{"component", "flow m3/h", "m/s", "drop m", ""}};
+  for (std::size_t l = 0; l < component_names_.size(); ++l) {
+    const bool plain = state_[l] == FlowState::kOpen || state_[l] == FlowState::kForward;
+    rows.push_back({component_names_[l], Cell(flow_[l] * kSecondsPerHour, "%.2f"),
+                    Cell(velocity_[l], "%.2f"), Cell(drop_[l], "%.2f"),
+                    plain ? "" : std::string(FlowStateName(state_[l]))});
+  }
+  text += Table(rows) + "\n" + summary_.message + ".\n";
+  for (const Advice& advice : advice()) text += advice.severity + ": " + advice.message + "\n";
+  return text;
+}
+
+}  // namespace handwheel

@@ -1,0 +1,69 @@
+"""Every example runs, and prints an answer that holds."""
+
+import os
+import pathlib
+import re
+import subprocess
+import sys
+
+import pytest
+
+SOURCE = pathlib.Path(__file__).resolve().parents[2]
+BUILD = pathlib.Path(os.environ.get("HANDWHEEL_BUILD", SOURCE / "build")).resolve()
+
+
+def run(*command):
+    environment = {**os.environ, "PYTHONPATH": str(BUILD / "python"), "PYTHONDONTWRITEBYTECODE": "1"}
+    done = subprocess.run([str(part) for part in command], capture_output=True, text=True, cwd=SOURCE,
+                          env=environment, timeout=300)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+def study(name, *arguments):
+    return run(sys.executable, SOURCE / "examples" / name, *arguments)
+
+
+def test_every_python_example_opens_with_its_question():
+    for path in (SOURCE / "examples").glob("*.py"):
+        assert re.match(r'""".*?\?', path.read_text(encoding="utf-8"), re.DOTALL), path.name
+
+
+def test_throttling_takes_from_the_neutraliser_and_gives_to_the_scrubber():
+    rows = re.findall(r"^ +(\d+) +([-\d.]+) +([-\d.]+) +([-\d.]+) +[\d.]+$",
+                      study("throttle_a_valve.py"), re.MULTILINE)
+    opening, pump, neutraliser, scrubber = zip(*[[float(cell) for cell in row] for row in rows])
+    assert opening[0] == 0 and opening[-1] == 100
+    assert list(neutraliser) == sorted(neutraliser) and neutraliser[0] == 0
+    assert list(scrubber) == sorted(scrubber, reverse=True)
+    for total, one, other in zip(pump, neutraliser, scrubber):
+        assert total == pytest.approx(one + other, abs=0.011)  # printed to 0.01
+
+
+def test_the_picture_is_drawn_when_asked_for(tmp_path):
+    pytest.importorskip("matplotlib")
+    study("throttle_a_valve.py", "--picture", tmp_path / "flows.svg")
+    assert "<svg" in (tmp_path / "flows.svg").read_text(encoding="utf-8")
+
+
+def test_liquid_runs_backwards_only_if_the_check_valve_does_not_hold():
+    rows = re.findall(r"^  (\w.*?) +([\d.]+) m3/h ", study("trip_a_pump.py"), re.MULTILINE)
+    backwards = {condition: float(flow) for condition, flow in rows}
+    assert backwards["sound"] == 0 == backwards["stuck open, HV-2 shut"]
+    assert 0 < backwards["passing"] < backwards["stuck half open"] < backwards["stuck open"]
+
+
+def test_loop_corrections_end_where_newton_does():
+    output = study("by_hand.py")
+    assert output.count("converged") == 2
+    assert float(re.search(r"differ by at most (\S+) m3/h", output)[1]) < 1e-4
+
+
+def test_a_project_that_embeds_the_installed_library_builds_and_answers(tmp_path):
+    run("cmake", "--install", BUILD, "--prefix", tmp_path / "prefix")
+    run("cmake", "-G", "Ninja", "-S", SOURCE / "examples" / "embed", "-B", tmp_path / "build",
+        f"-DCMAKE_PREFIX_PATH={tmp_path / 'prefix'}")
+    run("cmake", "--build", tmp_path / "build")
+    output = run(tmp_path / "build" / "throttle", "networks/caustic_transfer.toml")
+    flows = [float(row) for row in re.findall(r"^ +\d+% +\S+ +(\S+)", output, re.MULTILINE)]
+    assert len(flows) == 5 and flows == sorted(flows, reverse=True) and flows[-1] == 0

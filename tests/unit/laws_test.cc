@@ -1,0 +1,236 @@
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <vector>
+
+#include "components/make_law.h"
+
+// Laws stated once and run on every component: its drop rises strictly with its flow, its slope is
+// the derivative on both sides of every regime border, and a passive two-way part is odd.
+
+namespace handwheel {
+namespace {
+
+struct Subject {
+  const char* name;
+  Law law;
+  double scale;  // a usual flow [m³/s]
+  bool odd = true;
+  std::vector<double> borders = {};  // where the curve may have a kink [m³/s]
+};
+
+LawContext WaterContext(FrictionFormula formula = FrictionFormula::kColebrook) {
+  Network network;
+  network.model.friction = formula;
+  return {Liquid{.density = 998.2, .viscosity = 1.0e-3, .vapour_pressure = 2339.0},
+          kStandardGravity, network.model};
+}
+
+Pipe SamplePipe() {
+  Pipe pipe;
+  pipe.name = "L";
+  pipe.length = 40.0;
+  pipe.bore = 0.05;
+  pipe.roughness = 4.5e-5;
+  pipe.fittings = {{"elbow 90 long radius", 3.0}};
+  pipe.k = 1.5;
+  return pipe;
+}
+
+Valve SampleValve(double opening) {
+  Valve valve;
+  valve.name = "HV";
+  valve.kind = "diaphragm weir";
+  valve.bore = 0.05;
+  valve.opening = opening;
+  return valve;
+}
+
+CheckValve SampleCheckValve(const char* condition, double cracking_pressure) {
+  CheckValve valve;
+  valve.name = "NRV";
+  valve.kind = "swing";
+  valve.bore = 0.05;
+  valve.condition = condition;
+  valve.cracking_pressure = cracking_pressure;
+  return valve;
+}
+
+Pump SamplePump(bool by_points, double speed = 1.0, bool running = true) {
+  Pump pump;
+  pump.name = "P";
+  if (by_points) {
+    pump.curve = {{0.0, 32.0}, {0.0056, 28.0}, {0.0111, 18.0}};
+  } else {
+    pump.coefficients = {32.0, 1.1e5, 2.0};
+  }
+  pump.speed = speed;
+  pump.running = running;
+  return pump;
+}
+
+// The flow at which Reynolds number `re` is reached in a 50 mm bore of WaterContext() [m³/s].
+double FlowAtReynolds(double re) {
+  return re * 1.0e-3 / 998.2 * 3.14159265358979 / 4.0 * 0.05;
+}
+
+std::vector<Subject> Subjects() {
+  const LawContext water = WaterContext();
+  const std::vector<double> regimes = {FlowAtReynolds(2000.0), FlowAtReynolds(4000.0)};
+  Pipe hazen = SamplePipe();
+  hazen.hazen_williams_c = 130.0;
+  Pipe fixed = SamplePipe();
+  fixed.friction_factor = 0.02;
+  Restriction restriction;
+  restriction.rated_drop = 3e4;
+  restriction.rated_flow = 3e-3;
+  Nozzle nozzle;
+  nozzle.bore = 0.02;
+  std::vector<Subject> all = {
+      {"pipe", MakeLaw(SamplePipe(), water).law, 4e-3, true, regimes},
+      {"pipe, churchill",
+       MakeLaw(SamplePipe(), WaterContext(FrictionFormula::kChurchill)).law,
+       4e-3,
+       true,
+       {}},
+      {"pipe, Hazen-Williams", MakeLaw(hazen, water).law, 4e-3},
+      {"pipe, fixed factor", MakeLaw(fixed, water).law, 4e-3},
+      {"valve", MakeLaw(SampleValve(1.0), water).law, 4e-3},
+      {"valve, throttled", MakeLaw(SampleValve(0.1), water).law, 4e-4},
+      {"restriction", MakeLaw(restriction, water).law, 3e-3},
+      {"nozzle", MakeLaw(nozzle, water).law, 4e-3, false},
+      {"check valve", MakeLaw(SampleCheckValve("sound", 0.0), water).law, 4e-3, false},
+      {"check valve with spring", MakeLaw(SampleCheckValve("sound", 5e3), water).law, 4e-3, false},
+      {"check valve, stuck open", MakeLaw(SampleCheckValve("stuck open", 5e3), water).law, 4e-3},
+      {"pump by points", MakeLaw(SamplePump(true), water).law, 6e-3, false, {0.0, 0.0111}},
+      {"pump by coefficients", MakeLaw(SamplePump(false), water).law, 6e-3, false, {0.0}},
+      {"pump, slow", MakeLaw(SamplePump(true, 0.6), water).law, 6e-3, false, {0.0, 0.6 * 0.0111}},
+      {"pump, stopped", MakeLaw(SamplePump(true, 1.0, false), water).law, 6e-3},
+  };
+  // Passing: a kink at no flow and where the seat lifts.
+  const Law passing = MakeLaw(SampleCheckValve("passing", 5e3), water).law;
+  const double lift = std::get<PassingLaw>(passing).leak.FlowAt(5e3 / (998.2 * kStandardGravity));
+  all.push_back({"check valve, passing", passing, 4e-3, false, {0.0, lift}});
+  return all;
+}
+
+bool Near(double q, const std::vector<double>& borders, double step) {
+  for (double border : borders) {
+    if (std::abs(std::abs(q) - border) <= 2.0 * step) return true;
+  }
+  return false;
+}
+
+// Flows from a millionth to five times the usual one, both ways unless one-way, and both sides of
+// each border.
+std::vector<double> Flows(const Subject& subject) {
+  std::vector<double> flows;
+  for (double q = 1e-6 * subject.scale; q < 5.0 * subject.scale; q *= 1.15) flows.push_back(q);
+  for (double border : subject.borders) {
+    flows.push_back(border * (1.0 - 1e-3));
+    flows.push_back(border * (1.0 + 1e-3));
+  }
+  if (!IsOneWay(subject.law)) {
+    const std::size_t n = flows.size();
+    for (std::size_t i = 0; i < n; ++i) flows.push_back(-flows[i]);
+    flows.push_back(0.0);
+  }
+  std::sort(flows.begin(), flows.end());
+  flows.erase(std::unique(flows.begin(), flows.end()), flows.end());
+  return flows;
+}
+
+TEST(Laws, DropRisesStrictlyWithFlow) {
+  for (const Subject& subject : Subjects()) {
+    const std::vector<double> flows = Flows(subject);
+    for (std::size_t i = 1; i < flows.size(); ++i) {
+      // A pump's curve is flat to round-off near shut-off.
+      if (std::abs(flows[i]) < 1e-4 * subject.scale && !subject.odd) continue;
+      EXPECT_LT(EvaluateLaw(subject.law, flows[i - 1]).drop,
+                EvaluateLaw(subject.law, flows[i]).drop)
+          << subject.name << " at " << flows[i];
+    }
+  }
+}
+
+TEST(Laws, SlopeIsTheDerivativeOnBothSidesOfEveryBorder) {
+  for (const Subject& subject : Subjects()) {
+    for (double q : Flows(subject)) {
+      const double step = 1e-5 * std::max(std::abs(q), 1e-6 * subject.scale);
+      if (Near(q, subject.borders, step) || (IsOneWay(subject.law) && q < 2.0 * step)) continue;
+      const double difference =
+          (EvaluateLaw(subject.law, q + step).drop - EvaluateLaw(subject.law, q - step).drop) /
+          (2.0 * step);
+      const double slope = EvaluateLaw(subject.law, q).slope;
+      // Round-off of the difference: 1e-16 of the drop over the step.
+      const double noise = 4e-16 * std::abs(EvaluateLaw(subject.law, q).drop) / step;
+      EXPECT_NEAR(slope, difference, 1e-6 * std::abs(slope) + noise) << subject.name << " at " << q;
+    }
+  }
+}
+
+TEST(Laws, PassiveTwoWayPartsAreOdd) {
+  for (const Subject& subject : Subjects()) {
+    if (!subject.odd) continue;
+    for (double q : Flows(subject)) {
+      EXPECT_EQ(EvaluateLaw(subject.law, -q).drop, -EvaluateLaw(subject.law, q).drop)
+          << subject.name;
+      EXPECT_EQ(EvaluateLaw(subject.law, -q).slope, EvaluateLaw(subject.law, q).slope)
+          << subject.name;
+    }
+  }
+}
+
+TEST(Laws, ContinuousAcrossEveryBorder) {
+  for (const Subject& subject : Subjects()) {
+    for (double border : subject.borders) {
+      const double step = 1e-9 * subject.scale;
+      if (IsOneWay(subject.law) && border < step) continue;
+      const DropSlope below = EvaluateLaw(subject.law, border - step);
+      const DropSlope above = EvaluateLaw(subject.law, border + step);
+      const double steepest = std::max(below.slope, above.slope);
+      EXPECT_NEAR(below.drop, above.drop, 3.0 * step * steepest + 1e-12) << subject.name;
+    }
+  }
+}
+
+TEST(LossLaw, FlowAtIsTheInverseOfDrop) {
+  const LossLaw loss{1e4, 1e-7};
+  for (double q : {1e-10, 1e-8, 1e-7, 1e-6, 1e-3, 1.0}) {
+    EXPECT_NEAR(loss.FlowAt(loss.At(q).drop), q, 1e-12 * q);
+  }
+}
+
+TEST(LossLaw, ReversingThePartReversesTheFlow) {
+  const Law law = MakeLaw(SampleValve(0.5), WaterContext()).law;
+  const double drop = EvaluateLaw(law, 2e-3).drop;
+  EXPECT_EQ(EvaluateLaw(law, -2e-3).drop, -drop);
+}
+
+TEST(PumpLaw, FollowsTheAffinityLaws) {
+  // Q ~ N, H ~ N²: exact by construction (US DOE Fundamentals Handbook, fluid flow, pump laws).
+  const LawContext water = WaterContext();
+  const Law full = MakeLaw(SamplePump(true), water).law;
+  const Law half = MakeLaw(SamplePump(true, 0.5), water).law;
+  for (double q : {0.0, 1e-3, 5e-3, 9e-3, 13e-3}) {
+    const double gain = -EvaluateLaw(full, q).drop;
+    EXPECT_NEAR(-EvaluateLaw(half, q / 2.0).drop, gain / 4.0, 1e-12 * std::abs(gain));
+  }
+}
+
+TEST(PumpCurve, PassesThroughItsPoints) {
+  const PumpCurve curve = PumpCurve::ByPoints({0.0, 0.0056, 0.0111}, {32.0, 28.0, 18.0});
+  EXPECT_DOUBLE_EQ(curve.GainAt(0.0).drop, 32.0);
+  EXPECT_DOUBLE_EQ(curve.GainAt(0.0056).drop, 28.0);
+  EXPECT_DOUBLE_EQ(curve.GainAt(0.0111).drop, 18.0);
+}
+
+TEST(OneWayLaw, FlowNearInvertsTheCurveAwayFromRest) {
+  const OneWayLaw law{{1e4, 1e-8}, 0.5};
+  for (double q : {2e-3, 1e-2, 0.1}) {
+    EXPECT_NEAR(law.FlowNear(law.At(q).drop), q, 1e-3 * q);
+  }
+}
+
+}  // namespace
+}  // namespace handwheel
