@@ -12,8 +12,8 @@ namespace handwheel {
 // Closed by hand: no flow whatever the heads.
 struct ShutLaw {};
 
-using Law =
-    std::variant<PipeLaw, HazenWilliamsLaw, LossLaw, OneWayLaw, PassingLaw, PumpLaw, ShutLaw>;
+using Law = std::variant<PipeLaw, HazenWilliamsLaw, LossLaw, OneWayLaw, PassingLaw, PumpLaw,
+                         FixedFactorLaw, ShutLaw>;
 
 inline bool IsShut(const Law& law) {
   return std::holds_alternative<ShutLaw>(law);
@@ -37,6 +37,8 @@ inline DropSlope EvaluateLaw(const Law& law, double q) {
       return std::get_if<PassingLaw>(&law)->At(q);
     case 5:
       return std::get_if<PumpLaw>(&law)->At(q);
+    case 6:
+      return std::get_if<FixedFactorLaw>(&law)->At(q);
     default:
       return {0.0, 0.0};
   }

@@ -67,7 +67,7 @@ MinorLosses MinorLossesOf(const Pipe& pipe, double bore, const LawContext& conte
   const FittingMethod method = *FittingMethodFromName(context.model.fittings);
   double k = pipe.k, k_over_re = 0.0;
   for (const auto& [name, count] : pipe.fittings) {
-    const FittingLoss loss = *FittingLossFor(name, method, bore, NominalBoreOf(pipe));
+    const FittingLoss loss = *FittingLossFor(name, method, bore, NominalSizeOf(pipe));
     k += count * loss.k_constant;
     k_over_re += count * loss.k_over_re;
   }
@@ -95,9 +95,9 @@ Law DarcyLaw(const Pipe& pipe, double bore, const MinorLosses& minor, const LawC
 Law PipeLawOf(const Pipe& pipe, double bore, const LawContext& context) {
   const MinorLosses minor = MinorLossesOf(pipe, bore, context);
   if (pipe.friction_factor) {
-    LossLaw loss = LossFromK(*pipe.friction_factor * pipe.length / bore, bore, context);
-    loss.r += minor.quadratic;
-    return loss;
+    LossLaw square = LossFromK(*pipe.friction_factor * pipe.length / bore, bore, context);
+    square.r += minor.quadratic;
+    return FixedFactorLaw{square, minor.linear};
   }
   if (pipe.hazen_williams_c) {
     return HazenWilliamsLaw{HazenWilliams(pipe.length, bore, *pipe.hazen_williams_c), minor.linear,

@@ -104,26 +104,26 @@ std::optional<double> ParseInches(std::string_view text) {
   return *whole + *numerator / *denominator;
 }
 
-// The DN number, or nullopt for a size not in kNominalSizes.
-std::optional<int> NominalDiameter(std::string_view size) {
+// nullptr: a size not in kNominalSizes.
+const NominalSize* FindNominalSize(std::string_view size) {
   const std::string upper = Upper(Trim(size));
   const std::string_view text = upper;
   const bool is_dn = text.starts_with("DN");
-  if (!is_dn && !text.starts_with("NPS")) return std::nullopt;
+  if (!is_dn && !text.starts_with("NPS")) return nullptr;
   const std::string_view digits = Trim(text.substr(is_dn ? 2 : 3));
   const std::optional<double> number = is_dn ? ParseNumber(digits) : ParseInches(digits);
-  if (!number) return std::nullopt;
+  if (!number) return nullptr;
   for (const NominalSize& row : kNominalSizes) {
-    if (*number == (is_dn ? row.dn : row.nps)) return row.dn;
+    if (*number == (is_dn ? row.dn : row.nps)) return &row;
   }
-  return std::nullopt;
+  return nullptr;
 }
 
 const PipeRow* FindPipeRow(std::string_view size) {
-  const std::optional<int> dn = NominalDiameter(size);
-  if (!dn) return nullptr;
+  const NominalSize* nominal = FindNominalSize(size);
+  if (!nominal) return nullptr;
   const auto row = std::find_if(kPipes.begin(), kPipes.end(),
-                                [&](const PipeRow& pipe) { return pipe.dn == *dn; });
+                                [&](const PipeRow& pipe) { return pipe.dn == nominal->dn; });
   return row == kPipes.end() ? nullptr : &*row;
 }
 
@@ -149,9 +149,15 @@ std::optional<PipeSize> FindPipeSize(std::string_view size, std::string_view sch
 }
 
 std::optional<double> NominalBore(std::string_view size) {
-  const std::optional<int> dn = NominalDiameter(size);
-  if (!dn) return std::nullopt;
-  return *dn / 1000.0;
+  const NominalSize* nominal = FindNominalSize(size);
+  if (!nominal) return std::nullopt;
+  return nominal->dn / 1000.0;
+}
+
+std::optional<double> NominalInches(std::string_view size) {
+  const NominalSize* nominal = FindNominalSize(size);
+  if (!nominal) return std::nullopt;
+  return nominal->nps * kInch;
 }
 
 std::vector<std::string> PipeSizeNames() {

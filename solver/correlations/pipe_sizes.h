@@ -25,6 +25,10 @@ std::optional<PipeSize> FindPipeSize(std::string_view size, std::string_view sch
 // the pipe table, DN 6 to DN 1200. A nominal size is not a bore: use it where no bore is known.
 std::optional<double> NominalBore(std::string_view size);
 
+// The NPS number of a size as a length [m]: "DN80" and "NPS 3" give 0.0762. The three-K method
+// counts in it.
+std::optional<double> NominalInches(std::string_view size);
+
 std::vector<std::string> PipeSizeNames();      // sizes FindPipeSize knows: "DN15", ...
 std::vector<std::string> PipeScheduleNames();  // every schedule some size has
 // The schedules one size has; empty for an unknown size.

@@ -68,9 +68,9 @@ double RoughnessOf(const Pipe& pipe) {
                      pipe.name, "material");
 }
 
-double NominalBoreOf(const Pipe& pipe) {
+double NominalSizeOf(const Pipe& pipe) {
   if (!pipe.size.empty()) {
-    if (const auto nominal = NominalBore(pipe.size)) return *nominal;
+    if (const auto nominal = NominalInches(pipe.size)) return *nominal;
   }
   return BoreOf(pipe);
 }

@@ -21,8 +21,9 @@ std::optional<double> BoreIfGiven(const CheckValve& check_valve);
 std::optional<double> BoreIfGiven(const Restriction& restriction);
 
 double RoughnessOf(const Pipe& pipe);  // absolute [m]
-// For fittings: that of the size, or the bore where no size is given [m].
-double NominalBoreOf(const Pipe& pipe);
+// What the three-K method calls Dn: the NPS number as a length, or the bore where no size is given
+// [m].
+double NominalSizeOf(const Pipe& pipe);
 std::string_view ScheduleOf(const Pipe& pipe);  // "40" unless given
 
 }  // namespace handwheel

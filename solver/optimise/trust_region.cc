@@ -13,18 +13,19 @@ namespace handwheel {
 namespace {
 
 constexpr int kDefaultIterations = 500;
-// A stage that only prepares the next ends at this sum of squares or after so many iterations.
+constexpr int kDirectIterations = 200;  // with sharp bends, before rounding them
+// A rounded stage ends at this sum of squares or after so many iterations.
 constexpr double kStageCost = 1e-16;
 constexpr int kStageIterations = 50;
-// Slope that the Jacobian shows for a part at rest, whose flow does not change at all: without it a
-// zone at rest leaves the matrix singular. The residuals never see it.
-constexpr double kTokenLeak = 1e-6;
 constexpr double kFirstRounding = 1.0;  // mu, in units of the part's own flow at 1 m/s
+constexpr double kLastRounding = 1e-7;
+constexpr double kRoundingStep = 0.1;
 // A damped step is no measure of the error left, so iterate to this share of the residual
 // tolerances; but where nothing improves any more, the tolerances themselves will do.
 constexpr double kPolish = 1e-3;
-constexpr double kLastRounding = 1e-7;  // before the sharp bend
-constexpr double kRoundingStep = 0.1;
+// Slope that the Jacobian shows for a part at rest, whose flow does not change at all: without it a
+// zone at rest leaves the matrix singular. The residuals never see it.
+constexpr double kTokenLeak = 1e-6;
 constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 constexpr double kHeadScale = 1.0;           // head withheld at x = -1 [m]
 constexpr double kUsualHead = 10.0;          // [m]
@@ -64,9 +65,10 @@ class Line {
       bends_ = true;
       bend_drop_ = one_way->crack;
     } else if (const auto* passing = std::get_if<PassingLaw>(&law)) {
-      bend_flow_ = LiftingFlow(*passing, flow_scale);
-      bends_ = std::isfinite(bend_flow_);
-      if (!bends_) return;
+      const double lifting_flow = LiftingFlow(*passing, flow_scale);
+      if (!std::isfinite(lifting_flow)) return;
+      bends_ = true;
+      bend_flow_ = lifting_flow;
       bend_drop_ = passing->leak.At(bend_flow_).drop;
       leak_scale_ = passing->leak.FlowAt(kHeadScale);
     }
@@ -211,10 +213,11 @@ class LeastSquares : private ceres::IterationCallback {
   void HoldHeads();
   double HeadScale(std::size_t l) const;
   bool MayGoOn() const;
-  void RunStage(double rounding);
+  void Start();
+  void RunStage(double rounding, int max_iterations);
   ceres::CallbackReturnType operator()(const ceres::IterationSummary& iteration) override;
   void UpdateState();
-  bool Within(double share) const;
+  bool ResidualsWithin(double share) const;  // of their tolerances
 
   const Plan& plan_;
   const SteadyOptions& options_;
@@ -237,16 +240,16 @@ class LeastSquares : private ceres::IterationCallback {
 LeastSquares::LeastSquares(const Plan& plan, const SteadyOptions& options)
     : plan_(plan),
       options_(options),
+      point_(plan.laws.size()),
+      state_{.flow = std::vector<double>(plan.laws.size(), 0.0),
+             .head = std::vector<double>(Index(plan.num_nodes()), 0.0)},
       limit_(options.max_num_iterations > 0 ? options.max_num_iterations : kDefaultIterations) {
-  state_.flow = options.initial_flow.empty() ? plan.start_flow : options.initial_flow;
-  state_.head = StartHeads(plan);
   lines_.reserve(plan.laws.size());
   for (std::size_t l = 0; l < plan.laws.size(); ++l) {
     lines_.emplace_back(plan.laws[l], plan.start_flow[l]);
     largest_flow_scale_ = std::max(largest_flow_scale_, plan.start_flow[l]);
-    if (IsShut(plan.laws[l])) state_.flow[l] = 0.0;
-    point_.push_back(IsShut(plan.laws[l]) ? 0.0 : lines_[l].PointOf(state_.flow[l]));
   }
+  Start();
   AddEnergyResiduals();
   AddMassResiduals();
   HoldHeads();
@@ -317,11 +320,13 @@ MethodResult LeastSquares::Run(SteadySummary* summary) {
   const bool bends =
       std::any_of(lines_.begin(), lines_.end(), [](const Line& line) { return line.bends(); });
   if (bends) {
+    RunStage(0.0, kDirectIterations);
+    if (MayGoOn()) Start();
     for (double mu = kFirstRounding; mu >= kLastRounding && MayGoOn(); mu *= kRoundingStep) {
-      RunStage(mu);
+      RunStage(mu, kStageIterations);
     }
   }
-  if (MayGoOn()) RunStage(0.0);
+  if (MayGoOn()) RunStage(0.0, limit_);
   UpdateState();
   summary->num_iterations = num_iterations_;
   summary->termination = outcome_ == Outcome::kSolved        ? Termination::kConverged
@@ -330,12 +335,23 @@ MethodResult LeastSquares::Run(SteadySummary* summary) {
   return {.state = std::move(state_), .loops = {}, .loop_corrections = {}};
 }
 
+// Ceres holds on to the places of the unknowns, which therefore stay where they are.
+void LeastSquares::Start() {
+  const std::vector<double> head = StartHeads(plan_);
+  const std::vector<double>& flow =
+      options_.initial_flow.empty() ? plan_.start_flow : options_.initial_flow;
+  std::copy(head.begin(), head.end(), state_.head.begin());
+  for (std::size_t l = 0; l < lines_.size(); ++l) {
+    point_[l] = IsShut(plan_.laws[l]) ? 0.0 : lines_[l].PointOf(flow[l]);
+  }
+}
+
 bool LeastSquares::MayGoOn() const {
   return outcome_ == Outcome::kGoOn && num_iterations_ < limit_;
 }
 
-void LeastSquares::RunStage(double rounding) {
-  const bool last = rounding == 0.0;
+void LeastSquares::RunStage(double rounding, int max_iterations) {
+  const bool sharp = rounding == 0.0;
   rounding_ = rounding;
   UpdateState();
   ceres::Solver::Options options;
@@ -346,9 +362,9 @@ void LeastSquares::RunStage(double rounding) {
   options.logging_type = ceres::SILENT;
   options.num_threads = 1;
   options.use_nonmonotonic_steps = true;  // the valleys are narrow and bent
-  if (last) options.initial_trust_region_radius = options.max_trust_region_radius;  // nearly there
-  options.max_num_iterations =
-      last ? limit_ - num_iterations_ : std::min(kStageIterations, limit_ - num_iterations_);
+  // Undamped first: refusals shrink the radius fast.
+  if (sharp) options.initial_trust_region_radius = options.max_trust_region_radius;
+  options.max_num_iterations = std::min(max_iterations, limit_ - num_iterations_);
   options.function_tolerance = 0.0;  // the callback decides
   options.gradient_tolerance = 0.0;
   options.parameter_tolerance = 0.0;
@@ -356,7 +372,12 @@ void LeastSquares::RunStage(double rounding) {
   options.update_state_every_iteration = true;
   ceres::Solver::Summary summary;
   ceres::Solve(options, &problem_, &summary);
-  if (last && outcome_ == Outcome::kGoOn && Within(1.0)) outcome_ = Outcome::kSolved;
+  if (!sharp || outcome_ != Outcome::kGoOn) return;
+  UpdateState();
+  // Nothing improves any more; a step refused changes no flow.
+  if (summary.termination_type == ceres::CONVERGENCE && ResidualsWithin(1.0)) {
+    outcome_ = Outcome::kSolved;
+  }
 }
 
 // After every iteration, with the unknowns at its result.
@@ -379,7 +400,10 @@ ceres::CallbackReturnType LeastSquares::operator()(const ceres::IterationSummary
     return iteration.cost < kStageCost ? ceres::SOLVER_TERMINATE_SUCCESSFULLY
                                        : ceres::SOLVER_CONTINUE;
   }
-  if (iteration.iteration == 0 || !Within(kPolish)) return ceres::SOLVER_CONTINUE;
+  const bool settled = largest_change_ <= options_.step_tolerance * largest_flow_;
+  if (iteration.iteration == 0 || !settled || !ResidualsWithin(kPolish)) {
+    return ceres::SOLVER_CONTINUE;
+  }
   outcome_ = Outcome::kSolved;
   return ceres::SOLVER_TERMINATE_SUCCESSFULLY;
 }
@@ -403,11 +427,9 @@ void LeastSquares::UpdateState() {
   for (double b : imbalance_) max_flow_imbalance_ = std::max(max_flow_imbalance_, std::abs(b));
 }
 
-// Whether the residuals are below that share of their tolerances, and the last step below its own.
-bool LeastSquares::Within(double share) const {
+bool LeastSquares::ResidualsWithin(double share) const {
   return max_flow_imbalance_ <= share * options_.flow_tolerance &&
-         max_head_imbalance_ <= share * options_.head_tolerance &&
-         largest_change_ <= options_.step_tolerance * largest_flow_;
+         max_head_imbalance_ <= share * options_.head_tolerance;
 }
 
 }  // namespace

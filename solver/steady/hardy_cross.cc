@@ -17,6 +17,7 @@ constexpr double kLeastSlope = 1e-9;  // in the classical step [s/m²]: pumps ma
 constexpr double kReach = 10.0;
 // Every so many passes the heads are found, and the loop that misses most joins the list.
 constexpr int kPassesBetweenLooks = 10;
+constexpr double kWorthALoop = 1e-3;  // least such misfit, of the head tolerance
 
 std::size_t Index(int i) {
   return static_cast<std::size_t>(i);
@@ -44,11 +45,11 @@ MethodResult LoopCorrector::Run(SteadySummary* summary) {
   for (int pass = 1; pass <= limit; ++pass) {
     Pass(pass);
     summary->num_iterations = pass;
+    const bool settled = Settled();
     if (options_.callback && !options_.callback({pass, max_flow_imbalance_, largest_misfit_})) {
       summary->termination = Termination::kInterrupted;
       break;
     }
-    const bool settled = Settled();
     if (!settled && pass % kPassesBetweenLooks != 0) continue;
     FindHeads();
     if (settled && max_head_imbalance_ <= options_.head_tolerance) {
@@ -64,8 +65,7 @@ MethodResult LoopCorrector::Run(SteadySummary* summary) {
   return result;
 }
 
-// --- Loops and a legal start
-// -----------------------------------------------------------------------
+// --- Loops and a legal start -------------------------------------------------------------------
 
 // Slopes at about 1 m/s serve as costs, not those of the start asked for: the loops then depend on
 // the network alone.
@@ -117,8 +117,8 @@ void LoopCorrector::Legalise(int component) {
   while (state_.flow[l] < -round_off && FindSpareRoute(plan_.to[l], plan_.from[l], &route)) {
     double amount = -state_.flow[l];
     for (const auto& [k, sign] : route) {
-      if (IsOneWay(plan_.laws[Index(k)]) && sign < 0)
-        amount = std::min(amount, state_.flow[Index(k)]);
+      if (sign > 0 || !IsOneWay(plan_.laws[Index(k)])) continue;
+      amount = std::min(amount, state_.flow[Index(k)]);
     }
     for (const auto& [k, sign] : route) state_.flow[Index(k)] += sign * amount;
     state_.flow[l] += amount;
@@ -168,8 +168,7 @@ bool LoopCorrector::FindSpareRoute(int from, int to, Route* route) const {
   return true;
 }
 
-// --- Passes
-// ----------------------------------------------------------------------------------------
+// --- Passes ------------------------------------------------------------------------------------
 
 void LoopCorrector::Pass(int number) {
   largest_change_ = 0.0;
@@ -234,9 +233,11 @@ double LoopCorrector::Room(const ClosedLoop& loop, int direction) const {
 }
 
 // With f(u) the misfit after a correction of size u, signed so that f(0) < 0 and f increases,
-// accepts a u that lowers the content by at least |f(0)| u / 8:
-//   f(u) in [f(0)/2, 0], or the end of the room with f(u) <= 0, or past the root with
-//   f(u/2) + f(u) <= f(0)/4  (the content falls by more than u/2 times minus that).
+// accepts a u that surely lowers the content, the integral of f; L is the steepest slope on the
+// way:
+//   f(u) in [f(0)/2, 0]                            lowers it by f(0)²/4L at least;
+//   past the root, with f(u/2) + f(u) <= f(0)/4    by |f(0)| u/8, and u > |f(0)|/L;
+//   the end of the room, with f(u) below f(0)/2    by |f(0)| u/2.
 double LoopCorrector::FindCorrection(const ClosedLoop& loop, const Misfit& present, double room,
                                      int direction) {
   const double start = -std::abs(present.drop);
@@ -296,7 +297,7 @@ bool LoopCorrector::Settled() {
 }
 
 void LoopCorrector::AddWorstLoop() {
-  if (worst_.empty()) return;
+  if (max_head_imbalance_ <= kWorthALoop * options_.head_tolerance) return;
   ClosedLoop loop = PartsThatPass().CloseThrough(worst_, heads_along_);
   for (const ClosedLoop& known : loops_) {
     if (SameParts(known.parts, loop.parts)) return;
@@ -304,8 +305,7 @@ void LoopCorrector::AddWorstLoop() {
   loops_.push_back(std::move(loop));
 }
 
-// --- Heads
-// -----------------------------------------------------------------------------------------
+// --- Heads -------------------------------------------------------------------------------------
 
 bool LoopCorrector::IsResting(int component) const {
   return IsOneWay(plan_.laws[Index(component)]) && state_.flow[Index(component)] <= 0.0;
@@ -344,7 +344,8 @@ void LoopCorrector::FindHeads() {
   if (num_zones > 1) FloatZones(zone, num_zones);
   for (int l = 0; l < plan_.num_components(); ++l) {
     const std::size_t from = Index(plan_.from[Index(l)]), to = Index(plan_.to[Index(l)]);
-    if (zone[from] != zone[to]) continue;  // dealt with above
+    if (zone[from] != zone[to]) continue;                                      // dealt with above
+    if (heads_along_.link[from] == l || heads_along_.link[to] == l) continue;  // met by its head
     const double misfit = HeadMisfit(l);
     if (misfit <= max_head_imbalance_) continue;
     max_head_imbalance_ = misfit;

@@ -27,10 +27,10 @@ int FindName(const std::vector<std::string>& names, std::string_view name, const
 
 std::string Cell(double value, const char* format) {
   if (!std::isfinite(value)) return "-";
-  if (value == 0.0) value = 0.0;  // no minus sign
   char text[64];
   std::snprintf(text, sizeof text, format, value);
-  return text;
+  const bool is_zero = std::string_view(text).find_first_of("123456789") == std::string_view::npos;
+  return is_zero && text[0] == '-' ? text + 1 : text;
 }
 
 // Display columns that a UTF-8 text takes, one a code point.

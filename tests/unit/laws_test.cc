@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "components/make_law.h"
+#include "correlations/fittings.h"
 
 // Laws stated once and run on every component: its drop rises strictly with its flow, its slope is
 // the derivative on both sides of every regime border, and a passive two-way part is odd.
@@ -80,7 +81,7 @@ std::vector<Subject> Subjects() {
   Pipe hazen = SamplePipe();
   hazen.hazen_williams_c = 130.0;
   Pipe fixed = SamplePipe();
-  fixed.friction_factor = 0.02;
+  fixed.friction_factor = 0.02;  // its fittings keep their K1/Re part
   Restriction restriction;
   restriction.rated_drop = 3e4;
   restriction.rated_flow = 3e-3;
@@ -192,6 +193,20 @@ TEST(Laws, ContinuousAcrossEveryBorder) {
       EXPECT_NEAR(below.drop, above.drop, 3.0 * step * steepest + 1e-12) << subject.name;
     }
   }
+}
+
+TEST(FixedFactor, KeepsTheLaminarPartOfTheFittings) {
+  Pipe plain = SamplePipe(), fitted = SamplePipe();
+  plain.fittings.clear();
+  plain.friction_factor = fitted.friction_factor = 0.02;
+  const LawContext water = WaterContext();
+  const double q = FlowAtReynolds(500.0);
+  const double added = EvaluateLaw(MakeLaw(fitted, water).law, q).drop -
+                       EvaluateLaw(MakeLaw(plain, water).law, q).drop;
+  const double v = q / (3.14159265358979 / 4.0 * 0.05 * 0.05);
+  const FittingLoss elbow =
+      *FittingLossFor("elbow 90 long radius", FittingMethod::kThreeK, 0.05, 0.05);
+  EXPECT_NEAR(added, 3.0 * elbow.K(500.0) * v * v / (2.0 * kStandardGravity), 1e-6 * added);
 }
 
 TEST(LossLaw, FlowAtIsTheInverseOfDrop) {

@@ -305,14 +305,14 @@ TEST(Validate, TakesTimeInProportionToTheNetwork) {
 TEST(BoreOf, ComesFromBoreOrSize) {
   Network network = OneOfEach();
   EXPECT_NEAR(BoreOf(network.pipes[0]), 3.068 * 0.0254, 1e-12);  // ASME B36.10M, NPS 3 schedule 40
-  EXPECT_EQ(NominalBoreOf(network.pipes[0]), 0.080);
+  EXPECT_DOUBLE_EQ(NominalSizeOf(network.pipes[0]), 3.0 * 0.0254);
   EXPECT_EQ(BoreOf(network.valves[0]), 0.080);
   EXPECT_EQ(BoreOf(network.check_valves[0]), 0.080);
   EXPECT_EQ(BoreOf(network.restrictions[0]), std::nullopt);
   EXPECT_EQ(BoreOf(network.nozzles[0]), 0.020);
   network.Apply("L-1.bore", "77.9 mm");
   EXPECT_EQ(BoreOf(network.pipes[0]), 0.0779);
-  EXPECT_EQ(NominalBoreOf(network.pipes[0]), 0.0779);
+  EXPECT_EQ(NominalSizeOf(network.pipes[0]), 0.0779);
 }
 
 TEST(BoreOf, ThrowsWithoutASize) {

@@ -133,5 +133,11 @@ TEST(PipeSizes, StainlessAndWeightNamesHoldOnlyWhereTheWallIsTheSame) {
   EXPECT_EQ(PipeScheduleNames("DN80").size(), PipeScheduleNames().size());
 }
 
+TEST(NominalInches, CountsDnSizesInNps) {
+  EXPECT_DOUBLE_EQ(*NominalInches("DN80"), 3.0 * 0.0254);
+  EXPECT_DOUBLE_EQ(*NominalInches("NPS 1-1/2"), 1.5 * 0.0254);
+  EXPECT_FALSE(NominalInches("DN81"));
+}
+
 }  // namespace
 }  // namespace handwheel
