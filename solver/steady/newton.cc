@@ -64,10 +64,7 @@ SteadyState NewtonSolver::Solve(SteadySummary* summary) {
     const int before = num_iterations_;
     outcome = IterateWithLineSearch(limit - num_iterations_);
     fallback_iterations = num_iterations_ - before;
-    if (outcome != Outcome::kInterrupted) {
-      std::fill(flips_.begin(), flips_.end(), std::uint8_t{0});
-      outcome = IterateFullSteps(kFinishingIterations);
-    }
+    if (outcome == Outcome::kConverged) outcome = FinishFromFallback();
   }
   summary->method = Method::kNewton;
   summary->num_iterations = num_iterations_;
@@ -76,6 +73,35 @@ SteadyState NewtonSolver::Solve(SteadySummary* summary) {
                          : outcome == Outcome::kInterrupted ? Termination::kInterrupted
                                                             : Termination::kNoConvergence;
   return state_;
+}
+
+// The minimiser found tells which one-way parts rest. With those held, full steps converge as on a
+// network without any; then the few that were misjudged change sides, and so on. Should that not
+// end, the steps go on with every part free.
+NewtonSolver::Outcome NewtonSolver::FinishFromFallback() {
+  constexpr int kRounds = 20, kStepsPerRound = 8;
+  std::fill(flips_.begin(), flips_.end(), std::uint8_t{0});
+  for (int round = 0; round < kRounds; ++round) {
+    one_way_parts_held_ = true;
+    const Outcome outcome = IterateFullSteps(kStepsPerRound);
+    one_way_parts_held_ = false;
+    if (outcome != Outcome::kStalled) return outcome;
+    if (!SwitchMisjudgedParts()) break;
+  }
+  return IterateFullSteps(kFinishingIterations);
+}
+
+// Returns whether there were any.
+bool NewtonSolver::SwitchMisjudgedParts() {
+  bool any = false;
+  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    if (!IsOneWay(plan_.laws[l])) continue;
+    const bool misjudged = resting_[l] ? WantsToOpen(l) : predicted_[l] < 0.0;
+    if (!misjudged) continue;
+    any = true;
+    state_.flow[l] = NextOneWayFlow(l);
+  }
+  return any;
 }
 
 void NewtonSolver::StartFlows() {
@@ -101,6 +127,7 @@ NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_iterations) {
 }
 
 NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch(int max_iterations) {
+  StartFlows();       // whatever the full steps arrived at may be far out
   double step = 1.0;  // the first, full, makes the flows balance
   for (int i = 0; i < max_iterations; ++i) {
     ++num_iterations_;
@@ -108,16 +135,16 @@ NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch(int max_iterations) {
     SolveForHeadCorrections();
     PredictFlows();
     if (i > 0) step = StepLength();
-    double change = 0.0, largest = kSmallestFlowScale;
+    double wanted = 0.0, largest = kSmallestFlowScale;
     for (std::size_t l = 0; l < predicted_.size(); ++l) {
       const double dq = predicted_[l] - state_.flow[l];
       state_.flow[l] += step * dq;
-      change = std::max(change, std::abs(step * dq));
+      wanted = std::max(wanted, std::abs(dq));
       largest = std::max(largest, std::abs(state_.flow[l]));
     }
     if (!KeepGoing()) return Outcome::kInterrupted;
     constexpr double kCloseEnough = 1e-7;  // full steps finish from here
-    if (i > 0 && change <= kCloseEnough * largest) break;
+    if (i > 0 && wanted <= kCloseEnough * largest) break;
   }
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
@@ -265,6 +292,7 @@ double NewtonSolver::NextPassingFlow(const PassingLaw& law, std::size_t l) const
 // across it exceeds what holds it: at the flow that the rest of the network then asks of it, or,
 // where the token conductance says nothing, at the flow of that head, within reason.
 double NewtonSolver::NextOneWayFlow(std::size_t l) {
+  if (one_way_parts_held_) return resting_[l] ? 0.0 : std::max(predicted_[l], 0.0);
   const auto& law = std::get<OneWayLaw>(plan_.laws[l]);
   const bool damped = flips_[l] >= kFreeFlips;
   if (!resting_[l]) {

@@ -48,6 +48,8 @@ class NewtonSolver {
 
   Outcome IterateFullSteps(int max_iterations);
   Outcome IterateWithLineSearch(int max_iterations);
+  Outcome FinishFromFallback();
+  bool SwitchMisjudgedParts();
 
   void StartFlows();
   void Linearise();
@@ -79,7 +81,8 @@ class NewtonSolver {
   std::vector<std::uint8_t> resting_;  // by component: held shut by hand or as a one-way part
   std::vector<std::uint8_t> flips_;    // by component: changes between rest and flow so far
   std::vector<std::uint8_t>
-      hesitated_;  // by component: moved part-way instead of to rest last pass
+      hesitated_;                    // by component: moved part-way instead of to rest last pass
+  bool one_way_parts_held_ = false;  // none may change between rest and flow
 
   // Of the linearisation, by component, then by junction.
   std::vector<double>
