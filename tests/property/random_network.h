@@ -39,14 +39,24 @@ inline std::string Named(const char* prefix, std::size_t i) {
 // A plant of every component kind: 5 to 300 junctions on a random tree with shortcuts, one or more
 // vessels, pumps, check valves in every condition, valves at every opening, restrictions, nozzles,
 // thin and thick liquids.
+struct MixedOptions {
+  int min_junctions = 5;
+  int max_junctions = 300;
+  double check_valves = 0.08;          // share of the components
+  double vessels_per_junction = 0.05;  // at most, beside one to three
+  bool draws = true;                   // draws and feeds; without them every plant has a solution
+};
+
 class MixedPlant {
  public:
-  explicit MixedPlant(std::uint64_t seed, int min_junctions = 5, int max_junctions = 300)
-      : dice_(seed) {
+  explicit MixedPlant(std::uint64_t seed, const MixedOptions& options = {})
+      : dice_(seed), options_(options) {
+    const int min_junctions = options.min_junctions, max_junctions = options.max_junctions;
     const int count = static_cast<int>(dice_.LogUniform(min_junctions, max_junctions + 1));
     DrawLiquid();
     for (int i = 0; i < count; ++i) AddJunction();
-    const int vessels = 1 + static_cast<int>(dice_.Uniform(0.0, 0.05 * count + 2.0));
+    const int vessels =
+        1 + static_cast<int>(dice_.Uniform(0.0, options.vessels_per_junction * count + 2.0));
     for (int i = 0; i < vessels; ++i) AddVessel();
     for (int i = 1; i < count; ++i) Join(JunctionName(dice_.Pick(i)), JunctionName(i));
     const int shortcuts = static_cast<int>(0.4 * count);
@@ -75,8 +85,8 @@ class MixedPlant {
     Junction junction;
     junction.name = Named("j", network_.junctions.size());
     junction.elevation = dice_.Uniform(0.0, 15.0);
-    if (dice_.Chance(0.3)) junction.draw = dice_.LogUniform(1e-6, 3e-3);
-    if (dice_.Chance(0.05)) junction.feed = dice_.LogUniform(1e-6, 3e-3);
+    if (dice_.Chance(0.3) && options_.draws) junction.draw = dice_.LogUniform(1e-6, 3e-3);
+    if (dice_.Chance(0.05) && options_.draws) junction.feed = dice_.LogUniform(1e-6, 3e-3);
     network_.junctions.push_back(junction);
   }
 
@@ -92,11 +102,11 @@ class MixedPlant {
   }
 
   void Join(const std::string& from, const std::string& to) {
-    const double kind = dice_.Uniform(0.0, 1.0);
+    if (dice_.Chance(options_.check_valves)) return AddCheckValve(from, to);
+    const double kind = dice_.Uniform(0.0, 0.92);
     if (kind < 0.75) return AddPipe(from, to);
     if (kind < 0.84) return AddValve(from, to);
-    if (kind < 0.92) return AddCheckValve(from, to);
-    if (kind < 0.96) return AddPump(from, to);
+    if (kind < 0.88) return AddPump(from, to);
     AddRestriction(from, to);
   }
 
@@ -186,6 +196,7 @@ class MixedPlant {
   }
 
   Dice dice_;
+  MixedOptions options_;
   Network network_;
 };
 

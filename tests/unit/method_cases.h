@@ -379,7 +379,7 @@ void ExpectAgreementWithNewton(std::uint64_t first, std::uint64_t last, int max_
                                const SolveFunction& solve) {
   int compared = 0;
   for (std::uint64_t seed = first; seed <= last; ++seed) {
-    const Network network = MixedPlant(seed, 5, max_junctions).Take();
+    const Network network = MixedPlant(seed, {.max_junctions = max_junctions}).Take();
     // At the default 1e-6 m a nearly level ring leaves flows open by more than the 1e-6 asked here.
     const SteadyOptions options{.head_tolerance = 1e-9};
     Solution newton;
