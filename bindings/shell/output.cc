@@ -125,7 +125,7 @@ std::string QuotedForCsv(const std::string& cell) {
   return quoted + "\"";
 }
 
-std::string Shown(const Scalar& scalar) {
+std::string ShownScalar(const Scalar& scalar) {
   if (const double* number = std::get_if<double>(&scalar)) return Digits(*number);
   return std::get<std::string>(scalar);
 }
@@ -181,7 +181,7 @@ std::string Shown(const Value& value) {
   if (const std::string* text = std::get_if<std::string>(&value)) return *text;
   std::string rows;
   for (const auto& [first, second] : std::get<Rows>(value)) {
-    rows += (rows.empty() ? "" : ", ") + Shown(first) + ": " + Shown(second);
+    rows += (rows.empty() ? "" : ", ") + ShownScalar(first) + ": " + ShownScalar(second);
   }
   return "{" + rows + "}";
 }

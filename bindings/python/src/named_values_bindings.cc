@@ -29,7 +29,7 @@ py::object ToSeries(const NamedValues& values) {
 }
 
 // {'L-1': 0.01, 'L-2': 0.02, ...}
-std::string Repr(const NamedValues& values) {
+std::string NamedValuesRepr(const NamedValues& values) {
   constexpr std::size_t kShown = 6;
   const auto& names = values.index->names();
   std::string text = "<" + values.Heading() + ": {";
@@ -85,7 +85,7 @@ void BindValues(py::module_& m) {
           "__contains__",
           [](const NamedValues& v, const std::string& name) { return v.index->Contains(name); },
           py::arg("name"))
-      .def("__repr__", &Repr);
+      .def("__repr__", &NamedValuesRepr);
 }
 
 }  // namespace handwheel::python

@@ -112,7 +112,7 @@ std::vector<std::string> CaseNames(const IndexedNetwork& net) {
   return names;
 }
 
-std::string Repr(const IndexedNetwork& net) {
+std::string NetworkRepr(const IndexedNetwork& net) {
   const std::size_t components = net.pipes.size() + net.valves.size() + net.check_valves.size() +
                                  net.pumps.size() + net.restrictions.size() + net.nozzles.size();
   return "<Network " + Quoted(net.title) + ": " +
@@ -295,7 +295,7 @@ void BindProtocols(NetworkClass& cls) {
       py::arg("memo"));
   cls.def(py::pickle([](const IndexedNetwork& net) { return FormatNetwork(net); },
                      [](const std::string& text) { return Loads(text, "<pickle>"); }));
-  cls.def("__repr__", &Repr);
+  cls.def("__repr__", &NetworkRepr);
 }
 
 }  // namespace

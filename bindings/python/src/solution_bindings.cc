@@ -101,7 +101,7 @@ std::string Report(const SolutionView& view) {
   return heading + view.solution.Report() + "\n" + std::string(kCaution);
 }
 
-std::string Repr(const SolutionView& view) {
+std::string SolutionRepr(const SolutionView& view) {
   const std::string& title = view.solution.network().title;
   return "<Solution" + (title.empty() ? "" : " of " + std::string(py::repr(py::str(title)))) +
          (view.case_name.empty() ? ""
@@ -185,7 +185,7 @@ void BindSolution(py::module_& m) {
            "\"check valves\", \"pumps\", \"restrictions\" or \"nozzles\". Raises NetworkError.")
       .def(py::pickle(&PickleSolution, &UnpickleSolution))
       .def("__str__", &Report)
-      .def("__repr__", &Repr);
+      .def("__repr__", &SolutionRepr);
 }
 
 }  // namespace handwheel::python
