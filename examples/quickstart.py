@@ -11,6 +11,8 @@ BAR = 1e5
 net = hw.load(PLANT)
 as_is = hw.solve(net)
 throttled = hw.solve(net, {"HV-3.opening": 0.3})
+if not (as_is.converged and throttled.converged):
+    raise SystemExit(f"no solution: {as_is.summary.message}; {throttled.summary.message}")
 
 print(f"{net.title}: as it stands, and with HV-3 throttled to 30 %")
 print(f"  {'flow, m3/h':<22}{'as it stands':>14}{'throttled':>12}")

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <type_traits>
 #include <variant>
 
 #include "components/loss_law.h"
@@ -24,24 +25,15 @@ inline bool IsOneWay(const Law& law) {
 
 // Drop and slope at q. Not for a ShutLaw, nor for a OneWayLaw at q < 0: neither is a function of q.
 inline DropSlope EvaluateLaw(const Law& law, double q) {
-  switch (law.index()) {
-    case 0:
-      return std::get_if<PipeLaw>(&law)->At(q);
-    case 1:
-      return std::get_if<HazenWilliamsLaw>(&law)->At(q);
-    case 2:
-      return std::get_if<LossLaw>(&law)->At(q);
-    case 3:
-      return std::get_if<OneWayLaw>(&law)->At(q);
-    case 4:
-      return std::get_if<PassingLaw>(&law)->At(q);
-    case 5:
-      return std::get_if<PumpLaw>(&law)->At(q);
-    case 6:
-      return std::get_if<FixedFactorLaw>(&law)->At(q);
-    default:
-      return {0.0, 0.0};
-  }
+  return std::visit(
+      [q]<typename AnyLaw>(const AnyLaw& any) -> DropSlope {
+        if constexpr (std::is_same_v<AnyLaw, ShutLaw>) {
+          return {0.0, 0.0};
+        } else {
+          return any.At(q);
+        }
+      },
+      law);
 }
 
 }  // namespace handwheel

@@ -19,14 +19,16 @@ constexpr double kLeastSlope = 1e-9;
 constexpr double kOpeningVelocity = 2.0;
 constexpr int kFreeFlips = 3;  // changes between rest and flow before a part is damped
 
-constexpr int kDefaultIterations = 200;
+constexpr int kDefaultIterations = 300;
 constexpr int kFinishingIterations = 30;
 constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 
 }  // namespace
 
 NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options)
-    : plan_(plan), options_(options) {
+    : plan_(plan),
+      options_(options),
+      limit_(options.max_num_iterations > 0 ? options.max_num_iterations : kDefaultIterations) {
   const auto node = [&](int i) { return plan.IsFixed(i) ? LaplacianSymbolic::kGround : i; };
   std::vector<int> from, to;
   from.reserve(plan.laws.size());
@@ -55,14 +57,12 @@ NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options)
 }
 
 SteadyState NewtonSolver::Solve(SteadySummary* summary) {
-  const int limit =
-      options_.max_num_iterations > 0 ? options_.max_num_iterations : kDefaultIterations;
   StartFlows();
-  Outcome outcome = IterateFullSteps(std::min(limit, options_.max_full_steps));
+  Outcome outcome = IterateFullSteps(options_.max_full_steps);
   int fallback_iterations = 0;
-  if (outcome == Outcome::kStalled && num_iterations_ < limit) {
+  if (outcome == Outcome::kStalled) {
     const int before = num_iterations_;
-    outcome = IterateWithLineSearch(limit - num_iterations_);
+    outcome = IterateWithLineSearch();
     fallback_iterations = num_iterations_ - before;
     if (outcome == Outcome::kConverged) outcome = FinishFromFallback();
   }
@@ -81,7 +81,7 @@ SteadyState NewtonSolver::Solve(SteadySummary* summary) {
 NewtonSolver::Outcome NewtonSolver::FinishFromFallback() {
   constexpr int kRounds = 20, kStepsPerRound = 8;
   std::fill(flips_.begin(), flips_.end(), std::uint8_t{0});
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kRounds && num_iterations_ < limit_; ++round) {
     one_way_parts_held_ = true;
     const Outcome outcome = IterateFullSteps(kStepsPerRound);
     one_way_parts_held_ = false;
@@ -107,17 +107,21 @@ bool NewtonSolver::SwitchMisjudgedParts() {
 void NewtonSolver::StartFlows() {
   state_.flow = options_.initial_flow.empty() ? plan_.start_flow : options_.initial_flow;
   state_.head = StartHeads(plan_);
+  RestPartsWithoutFlow();
+}
+
+void NewtonSolver::RestPartsWithoutFlow() {
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
     if (resting_[l]) state_.flow[l] = 0.0;
   }
 }
 
-NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_iterations) {
-  for (int i = 0;; ++i) {
+NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_passes) {
+  for (int pass = 0;; ++pass) {
     Linearise();
     if (WithinTolerances()) return Outcome::kConverged;
-    if (i == max_iterations) return Outcome::kStalled;
+    if (pass == max_passes || num_iterations_ >= limit_) return Outcome::kStalled;
     ++num_iterations_;
     SolveForHeadCorrections();
     PredictFlows();
@@ -126,15 +130,15 @@ NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_iterations) {
   }
 }
 
-NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch(int max_iterations) {
+NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch() {
   StartFlows();       // whatever the full steps arrived at may be far out
   double step = 1.0;  // the first, full, makes the flows balance
-  for (int i = 0; i < max_iterations; ++i) {
+  for (bool balanced = false; num_iterations_ < limit_; balanced = true) {
     ++num_iterations_;
     LineariseExtended();
     SolveForHeadCorrections();
     PredictFlows();
-    if (i > 0) step = StepLength();
+    if (balanced) step = StepLength();
     double wanted = 0.0, largest = kSmallestFlowScale;
     for (std::size_t l = 0; l < predicted_.size(); ++l) {
       const double dq = predicted_[l] - state_.flow[l];
@@ -144,12 +148,9 @@ NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch(int max_iterations) {
     }
     if (!KeepGoing()) return Outcome::kInterrupted;
     constexpr double kCloseEnough = 1e-7;  // full steps finish from here
-    if (i > 0 && wanted <= kCloseEnough * largest) break;
+    if (balanced && wanted <= kCloseEnough * largest) break;
   }
-  for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
-    resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
-    if (resting_[l]) state_.flow[l] = 0.0;
-  }
+  RestPartsWithoutFlow();
   return Outcome::kConverged;
 }
 
@@ -168,8 +169,10 @@ void NewtonSolver::Linearise() {
       conductance_[l] = kTokenConductance;
       misfit_[l] = 0.0;
       max_head_imbalance_ = std::max(max_head_imbalance_, ExcessOverHold(l));
-      heads_at_round_off_ = heads_at_round_off_ && !WantsToOpen(l);
-      if (WantsToOpen(l)) largest_step_ = std::numeric_limits<double>::infinity();
+      if (WantsToOpen(l)) {
+        heads_at_round_off_ = false;
+        largest_step_ = std::numeric_limits<double>::infinity();
+      }
       continue;
     }
     const DropSlope at = EvaluateLaw(plan_.laws[l], state_.flow[l]);
@@ -318,8 +321,7 @@ double NewtonSolver::NextOneWayFlow(std::size_t l) {
   return damped ? next * std::pow(0.5, std::min(flips_[l] - kFreeFlips, 10)) : next;
 }
 
-// --- Fall-back
-// -------------------------------------------------------------------------------------
+// --- Fall-back ---------------------------------------------------------------------------------
 
 DropSlope NewtonSolver::ExtendedDrop(std::size_t l, double q) const {
   const Law& law = plan_.laws[l];

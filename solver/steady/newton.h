@@ -46,12 +46,14 @@ class NewtonSolver {
  private:
   enum class Outcome { kConverged, kStalled, kInterrupted };
 
-  Outcome IterateFullSteps(int max_iterations);
-  Outcome IterateWithLineSearch(int max_iterations);
+  // At most so many passes, and never beyond limit_ in all.
+  Outcome IterateFullSteps(int max_passes);
+  Outcome IterateWithLineSearch();
   Outcome FinishFromFallback();
   bool SwitchMisjudgedParts();
 
   void StartFlows();
+  void RestPartsWithoutFlow();
   void Linearise();
   void LineariseExtended();
   void SolveForHeadCorrections();
@@ -75,20 +77,21 @@ class NewtonSolver {
 
   const Plan& plan_;
   const SteadyOptions& options_;
+  int limit_;  // of passes in all
   std::unique_ptr<LaplacianFactor> factor_;
 
   SteadyState state_;
-  std::vector<std::uint8_t> resting_;  // by component: held shut by hand or as a one-way part
-  std::vector<std::uint8_t> flips_;    // by component: changes between rest and flow so far
-  std::vector<std::uint8_t>
-      hesitated_;                    // by component: moved part-way instead of to rest last pass
-  bool one_way_parts_held_ = false;  // none may change between rest and flow
+  // By component.
+  std::vector<std::uint8_t> resting_;    // held shut by hand or as a one-way part
+  std::vector<std::uint8_t> flips_;      // changes between rest and flow so far
+  std::vector<std::uint8_t> hesitated_;  // moved part-way instead of to rest last pass
+  bool one_way_parts_held_ = false;      // none may change between rest and flow
 
-  // Of the linearisation, by component, then by junction.
-  std::vector<double>
-      conductance_;             // [m²/s]; the pins of floating zones stand behind the components
-  std::vector<double> misfit_;  // head difference - drop [m]
-  std::vector<double> predicted_;  // q' [m³/s]
+  // Of the linearisation, by component, then by junction. The pins of floating zones stand behind
+  // the components' conductances.
+  std::vector<double> conductance_;  // [m²/s]
+  std::vector<double> misfit_;       // head difference - drop [m]
+  std::vector<double> predicted_;    // q' [m³/s]
   std::vector<double> imbalance_, right_side_, correction_;
 
   double max_flow_imbalance_ = 0.0;
@@ -102,7 +105,6 @@ class NewtonSolver {
   bool heads_at_round_off_ = false;
   int num_polish_passes_ = 0;
   int num_flicker_passes_ = 0;
-  bool interrupted_ = false;
 };
 
 }  // namespace handwheel

@@ -250,8 +250,7 @@ double LargestDifference(const Plan& plan, const SteadyState& ours, const auto& 
   return difference / largest;
 }
 
-// --- Benchmarks
-// --------------------------------------------------------------------------------------
+// --- Benchmarks ---------------------------------------------------------------------------------
 
 // One pass over a solved network, by step.
 struct Pass {

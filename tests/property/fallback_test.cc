@@ -41,5 +41,23 @@ TEST(Newton, FallBackAloneFindsTheSameFlows) {
   EXPECT_GT(solved, 100);
 }
 
+// The limit covers full steps, line search and finish together.
+TEST(Newton, NeverExceedsItsIterationLimit) {
+  const Network network = testing::MixedPlant(1, {.min_junctions = 150,
+                                                  .max_junctions = 150,
+                                                  .check_valves = 0.6,
+                                                  .vessels_per_junction = 0.3,
+                                                  .draws = false})
+                              .Take();
+  for (int full_steps : {0, 5, 60}) {
+    for (int limit : {1, 2, 7, 12}) {
+      SteadyOptions options;
+      options.max_full_steps = full_steps;
+      options.max_num_iterations = limit;
+      EXPECT_LE(Solve(network, options).summary().num_iterations, limit);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace handwheel

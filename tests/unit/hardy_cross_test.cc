@@ -172,8 +172,7 @@ TEST(HardyCross, SameInputGivesTheSameBits) {
   EXPECT_EQ(Solve(network, HardyCross()).flow(), Solve(network, HardyCross()).flow());
 }
 
-// --- Loops
-// -----------------------------------------------------------------------------------------
+// --- Loops --------------------------------------------------------------------------------------
 
 struct PlannedLoops {
   Plan plan;

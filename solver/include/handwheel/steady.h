@@ -42,14 +42,13 @@ struct SteadyOptions {
   Method method = Method::kNewton;
   // Converged when  max_i |net inflow_i - net draw_i|          <= flow_tolerance          [m³/s]
   //            and  max_l |head difference_l - drop_l(flow_l)| <= head_tolerance          [m]
-  //            and  the last step changed no flow, or (newton) no part's own head imbalance asks
-  //            for
-  //                 a change, by more than step_tolerance * largest flow                  [m³/s].
+  //            and  the last step changed no flow by more than step_tolerance * largest flow, or
+  //                 (newton) no part's own head imbalance asks for such a change          [m³/s].
   double flow_tolerance = 1e-9;
   double head_tolerance = 1e-6;
   double step_tolerance = 1e-9;
-  int max_num_iterations =
-      0;  // 0: the method's own (newton 200, hardy_cross 20 000, trust_region 500)
+  // 0: the method's own limit: newton 300, hardy_cross 20 000 passes, trust_region 500.
+  int max_num_iterations = 0;
   int max_full_steps = 60;  // newton: passes before the line search on the convex merit takes over
   bool record_loop_corrections = false;                  // Hardy-Cross only
   std::function<bool(const IterationNews&)> callback{};  // false: stop. May be empty.
