@@ -7,6 +7,8 @@
 #include "components/one_way_law.h"
 #include "components/pipe_law.h"
 #include "components/pump_law.h"
+#include "components/rheology_law.h"
+#include "components/valve_law.h"
 
 namespace handwheel {
 
@@ -14,7 +16,8 @@ namespace handwheel {
 struct ShutLaw {};
 
 using Law = std::variant<PipeLaw, HazenWilliamsLaw, LossLaw, OneWayLaw, PassingLaw, PumpLaw,
-                         FixedFactorLaw, ShutLaw>;
+                         FixedFactorLaw, TwoWayLossLaw, ViscousLossLaw, LinearLaw, RheologyPipeLaw,
+                         RheologyLossLaw, ShutLaw>;
 
 inline bool IsShut(const Law& law) {
   return std::holds_alternative<ShutLaw>(law);

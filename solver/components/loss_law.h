@@ -36,4 +36,20 @@ struct LossLaw {
   }
 };
 
+// A square law with another resistance backwards; both with one slope at rest.
+struct TwoWayLossLaw {
+  LossLaw forward, backward;
+
+  DropSlope At(double q) const { return q >= 0.0 ? forward.At(q) : backward.At(q); }
+};
+
+// drop = slope (q - flow_at_rest): a positive displacement pump, whose flow falls by what slips
+// back, or a regulator's droop.
+struct LinearLaw {
+  double slope;         // [s/m²], > 0
+  double flow_at_rest;  // at no drop [m³/s]
+
+  DropSlope At(double q) const { return {slope * (q - flow_at_rest), slope}; }
+};
+
 }  // namespace handwheel

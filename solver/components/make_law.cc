@@ -1,44 +1,11 @@
 #include "components/make_law.h"
 
-#include <algorithm>
-#include <numbers>
-
+#include "components/law_parts.h"
 #include "correlations/fittings.h"
-#include "correlations/flow_coefficient.h"
-#include "correlations/valve_characteristic.h"
 #include "handwheel/units.h"
 #include "network/resolve.h"
 
 namespace handwheel {
-namespace {
-
-constexpr double kStartVelocity = 1.0;  // [m/s]
-
-double AreaOf(double bore) {
-  return std::numbers::pi / 4.0 * bore * bore;
-}
-
-// The flow at Reynolds number 1 [m³/s]: below it a square law is made linear.
-double LinearFlow(double bore, const LawContext& context) {
-  return std::numbers::pi / 4.0 * bore * context.liquid.KinematicViscosity();
-}
-
-LossLaw LossFromK(double k, double bore, const LawContext& context) {
-  const double area = AreaOf(bore);
-  return {k / (2.0 * context.gravity * area * area), LinearFlow(bore, context)};
-}
-
-// Q = Av sqrt(dp/rho), so drop = dp/(rho g) = Q²/(Av² g).
-LossLaw LossFromCoefficient(FlowCoefficient coefficient, double bore, const LawContext& context) {
-  const double av = coefficient.av();
-  return {1.0 / (av * av * context.gravity), LinearFlow(bore, context)};
-}
-
-// The bore through which one velocity head passes what the coefficient passes: a length scale for
-// parts that give none.
-double BoreOfCoefficient(FlowCoefficient coefficient) {
-  return std::sqrt(coefficient.av() / std::numbers::sqrt2 * 4.0 / std::numbers::pi);
-}
 
 std::optional<FlowCoefficient> CoefficientGiven(const std::optional<double>& kv,
                                                 const std::optional<double>& cv) {
@@ -47,14 +14,13 @@ std::optional<FlowCoefficient> CoefficientGiven(const std::optional<double>& kv,
   return std::nullopt;
 }
 
-LossLaw Scaled(LossLaw loss, double relative_coefficient) {
-  loss.r /= relative_coefficient * relative_coefficient;
-  return loss;
+Rheology RheologyOf(const Liquid& liquid) {
+  return {.yield_stress = liquid.yield_stress,
+          .consistency = liquid.consistency > 0.0 ? liquid.consistency : liquid.viscosity,
+          .index = liquid.index};
 }
 
-double StartFlow(double bore) {
-  return kStartVelocity * AreaOf(bore);
-}
+namespace {
 
 // --- Pipe ---------------------------------------------------------------------------------------
 
@@ -92,6 +58,23 @@ Law DarcyLaw(const Pipe& pipe, double bore, const MinorLosses& minor, const LawC
                  .laminar_limit = formula == FrictionFormula::kChurchill ? 1.0 : kLaminarLimit};
 }
 
+Law RheologyLaw(const Pipe& pipe, double bore, const MinorLosses& minor,
+                const LawContext& context) {
+  const double area = AreaOf(bore);
+  const Rheology rheology = RheologyOf(context.liquid);
+  // K1/Re of Newtonian flow is K1 tau/16 of any: linear = K1 nu/(2 g D A) for the liquid's nominal
+  // viscosity, from which K1 is taken back.
+  const double k1 =
+      minor.linear * 2.0 * context.gravity * bore * area / context.liquid.KinematicViscosity();
+  return RheologyPipeLaw{std::make_shared<const RheologyPipeLaw::Data>(RheologyPipeLaw::Data{
+      .wall = WallStressCurve(rheology, context.liquid.density, bore, RoughnessOf(pipe) / bore),
+      .laminar = LaminarStressCurve(rheology, bore),
+      .area = area,
+      .per_wall = 4.0 * pipe.length / bore / context.Weight(),
+      .per_k1 = k1 / 16.0 / context.Weight(),
+      .quadratic = minor.quadratic * area * area})};
+}
+
 Law PipeLawOf(const Pipe& pipe, double bore, const LawContext& context) {
   const MinorLosses minor = MinorLossesOf(pipe, bore, context);
   if (pipe.friction_factor) {
@@ -103,55 +86,8 @@ Law PipeLawOf(const Pipe& pipe, double bore, const LawContext& context) {
     return HazenWilliamsLaw{HazenWilliams(pipe.length, bore, *pipe.hazen_williams_c), minor.linear,
                             minor.quadratic};
   }
+  if (!context.liquid.IsNewtonian()) return RheologyLaw(pipe, bore, minor, context);
   return DarcyLaw(pipe, bore, minor, context);
-}
-
-// --- Valves -------------------------------------------------------------------------------------
-
-double RelativeCoefficientOf(const Valve& valve, const ValveKind& kind) {
-  if (valve.curve.empty()) return RelativeCoefficient(kind).Value(valve.opening);
-  std::vector<double> opening, relative;
-  for (const auto& [h, c] : valve.curve) {
-    opening.push_back(h);
-    relative.push_back(c);
-  }
-  return MonotoneCubic(std::move(opening), std::move(relative)).Value(valve.opening);
-}
-
-LossLaw FullOpenLoss(const Valve& valve, const ValveKind& kind, double bore,
-                     const LawContext& context) {
-  if (const auto given = CoefficientGiven(valve.kv, valve.cv)) {
-    return LossFromCoefficient(*given, bore, context);
-  }
-  return LossFromK(valve.k ? *valve.k : kind.full_open_k, bore, context);
-}
-
-// Full-open K = n fT by body form. n as listed in the fT method's tables (from memory) for swing
-// 100 and lift 600, and for an in-line ball check 150 from a widely reproduced list of equivalent
-// lengths.
-double CheckValveFullOpenK(const std::string& kind, double bore) {
-  const double n = kind == "swing" ? 100.0 : kind == "lift" ? 600.0 : 150.0;
-  return n * CleanSteelFrictionFactor(bore);
-}
-
-LossLaw FullOpenLoss(const CheckValve& valve, double bore, const LawContext& context) {
-  if (const auto given = CoefficientGiven(valve.kv, valve.cv)) {
-    return LossFromCoefficient(*given, bore, context);
-  }
-  return LossFromK(valve.k ? *valve.k : CheckValveFullOpenK(valve.kind, bore), bore, context);
-}
-
-// A passing seat without a given coefficient: a sharp-edged hole of 1 % of the bore area,
-// contraction coefficient 0.62. The 1 % is the relief-study practice for a leaking check valve (10
-// % of the bore) reported from API 521, seen second-hand.
-LossLaw LeakLoss(const CheckValve& valve, double bore, const LawContext& context) {
-  if (valve.leak_kv) {
-    // Linear below Reynolds number 1 in the leak, not in the bore: a tight seat passes less.
-    const FlowCoefficient leak = FlowCoefficient::FromKv(*valve.leak_kv * 3600.0);
-    return LossFromCoefficient(leak, BoreOfCoefficient(leak), context);
-  }
-  constexpr double kHole = 0.62 * 0.01;
-  return LossFromK(1.0 / (kHole * kHole), bore, context);
 }
 
 }  // namespace
@@ -159,46 +95,6 @@ LossLaw LeakLoss(const CheckValve& valve, double bore, const LawContext& context
 ComponentLaw MakeLaw(const Pipe& pipe, const LawContext& context) {
   const double bore = BoreOf(pipe);
   return {PipeLawOf(pipe, bore, context), StartFlow(bore), AreaOf(bore)};
-}
-
-ComponentLaw MakeLaw(const Valve& valve, const LawContext& context) {
-  const double bore = BoreOf(valve);
-  const ValveKind& kind = *FindValveKind(valve.kind);
-  const double relative = valve.opening > 0.0 ? RelativeCoefficientOf(valve, kind) : 0.0;
-  if (relative <= 0.0) return {ShutLaw{}, 0.0, AreaOf(bore)};
-  return {Scaled(FullOpenLoss(valve, kind, bore, context), relative), StartFlow(bore),
-          AreaOf(bore)};
-}
-
-ComponentLaw MakeLaw(const CheckValve& valve, const LawContext& context) {
-  const double bore = BoreOf(valve);
-  const LossLaw full = FullOpenLoss(valve, bore, context);
-  const OneWayLaw sound{full, valve.cracking_pressure / (context.liquid.density * context.gravity)};
-  ComponentLaw made{sound, StartFlow(bore), AreaOf(bore)};
-  if (valve.condition == "passing") made.law = PassingLaw{sound, LeakLoss(valve, bore, context)};
-  if (valve.condition == "stuck open") made.law = Scaled(full, valve.stuck_opening);
-  return made;
-}
-
-ComponentLaw MakeLaw(const Pump& pump, const LawContext&) {
-  std::vector<double> flow, head;
-  for (const auto& [q, h] : pump.curve) {
-    flow.push_back(q);
-    head.push_back(h);
-  }
-  const PumpCurve curve = pump.coefficients ? PumpCurve::ByCoefficients((*pump.coefficients)[0],
-                                                                        (*pump.coefficients)[1],
-                                                                        (*pump.coefficients)[2])
-                                            : PumpCurve::ByPoints(std::move(flow), std::move(head));
-  const double rated_flow = pump.rated_flow.value_or(curve.BestFlow());
-  const double rated_head = curve.GainAt(rated_flow).drop;
-  const double resistance = pump.stopped_k * std::max(rated_head, 0.01 * curve.shutoff_head()) /
-                            (rated_flow * rated_flow);
-  if (!pump.running || pump.speed == 0.0) {
-    // No bore to take a Reynolds number from: linear below a millionth of the rated flow.
-    return {LossLaw{resistance, 1e-6 * rated_flow}, rated_flow, std::nullopt};
-  }
-  return {PumpLaw{curve, pump.speed, resistance}, rated_flow * pump.speed, std::nullopt};
 }
 
 ComponentLaw MakeLaw(const Restriction& restriction, const LawContext& context) {
@@ -220,7 +116,8 @@ ComponentLaw MakeLaw(const Restriction& restriction, const LawContext& context) 
 
 ComponentLaw MakeLaw(const Nozzle& nozzle, const LawContext& context) {
   const double bore = BoreOf(nozzle);
-  return {OneWayLaw{LossFromK(nozzle.k, bore, context), 0.0}, StartFlow(bore), AreaOf(bore)};
+  return {OneWayLaw::WithoutCracking(LossFromK(nozzle.k, bore, context)), StartFlow(bore),
+          AreaOf(bore)};
 }
 
 }  // namespace handwheel

@@ -7,25 +7,47 @@
 
 namespace handwheel {
 
-// Passes liquid forward only. At no flow every drop up to `crack` holds it shut; with flow,
-//   drop = sqrt(crack² + loss(q)²) + loss'(0) q,
-// so that the cracking drop fades into the full-open loss (the blend is ours; the linear term, 1/Re
-// of the loss, keeps the slope positive at q = 0). Evaluate for q >= 0 only.
+// Passes liquid forward only. At no flow every drop up to `crack` holds it shut; from there to the
+// flow that lifts it fully, full_flow, its disc floats:
+//   drop = crack + (full_drop - crack) (q / full_flow)^power,   full_drop = loss(full_flow),
+// with the power that joins the slope of the loss at full lift: nearly flat where the cracking drop
+// is a good part of full_drop, the plain loss where there is none. Beyond, the loss of the open
+// valve. The shape is ours; its ends are the valve's. A term 1/Re of the loss, linear in q, keeps
+// the slope positive at q = 0. Evaluate for q >= 0 only.
 struct OneWayLaw {
   LossLaw loss;
-  double crack;  // [m], >= 0
+  double crack = 0.0;      // [m], >= 0
+  double full_flow = 0.0;  // [m³/s]
+  double full_drop = 0.0;  // [m]
+  double power = 2.0;
+
+  static OneWayLaw WithoutCracking(const LossLaw& loss) { return {.loss = loss}; }
+
+  // crack < full_drop.
+  static OneWayLaw Floating(const LossLaw& loss, double crack, double full_drop) {
+    if (crack <= 0.0) return WithoutCracking(loss);
+    OneWayLaw law{.loss = loss, .crack = crack};
+    law.full_flow = loss.FlowAt(full_drop);
+    law.full_drop = full_drop;
+    law.power = loss.At(law.full_flow).slope * law.full_flow / (full_drop - crack);
+    return law;
+  }
 
   DropSlope At(double q) const {
-    const DropSlope open = loss.At(q);
     const double least_slope = loss.r * loss.q_linear;
-    if (crack == 0.0) return {open.drop + least_slope * q, open.slope + least_slope};
-    const double drop = std::hypot(crack, open.drop);
-    return {drop + least_slope * q, open.drop * open.slope / drop + least_slope};
+    if (q >= full_flow) {
+      const DropSlope open = loss.At(q);
+      return {open.drop + least_slope * q, open.slope + least_slope};
+    }
+    const double v = q / full_flow;
+    const double part = (full_drop - crack) * std::pow(v, power - 1.0);
+    return {crack + part * v + least_slope * q, power * part / full_flow + least_slope};
   }
 
   // A flow of about the right size for `drop` > crack [m].
   double FlowNear(double drop) const {
-    return loss.FlowAt(std::sqrt((drop - crack) * (drop + crack)));
+    if (drop >= full_drop) return loss.FlowAt(drop);
+    return full_flow * std::pow((drop - crack) / (full_drop - crack), 1.0 / power);
   }
 };
 

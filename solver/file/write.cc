@@ -158,9 +158,7 @@ class PropertyLiteral {
 };
 
 bool IsWorthWriting(const PartKind& kind, const Field& field, const void* part) {
-  if (!IsGiven(field, part)) return false;
-  if (kind.role != Role::kSection && field.required) return true;
-  return GetField(field, part) != GetField(field, kind.blank);
+  return IsGiven(field, part) && GetField(field, part) != GetField(field, kind.blank);
 }
 
 std::string Properties(const PartKind& kind, const void* part) {

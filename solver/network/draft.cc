@@ -59,6 +59,13 @@ PartPlace FindTargetPart(const Network& network, std::string_view target, const 
       Cat(Quoted(target), ": nothing is called ", Quoted(name), ";", NearestPart(network, name)));
 }
 
+// The rules of a part may look at the sections.
+Draft::Draft(const Network& network, PartFinder find) : network_(network), find_(std::move(find)) {
+  copies_.site = network.site;
+  copies_.model = network.model;
+  copies_.fluid = network.fluid;
+}
+
 void Draft::Set(std::string_view target, const Value& value) {
   const PartPlace place = FindTargetPart(network_, target, find_);
   const Field& field = FindSettableField(*place.kind, target);

@@ -37,7 +37,7 @@ PartPlace FindTargetPart(const Network& network, std::string_view target, const 
 // or, where one is at fault, not at all.
 class Draft {
  public:
-  Draft(const Network& network, PartFinder find) : network_(network), find_(std::move(find)) {}
+  Draft(const Network& network, PartFinder find);
 
   // Throws SettingError.
   void Set(std::string_view target, const Value& value);

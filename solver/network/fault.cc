@@ -101,6 +101,7 @@ class FaultFinder {
       const Field* field = FindField(kind, end);
       if (field == nullptr) continue;
       const std::string& point = *std::get<std::string*>(SlotOf(*field, part));
+      if (point.empty() && !field->required) continue;
       const auto found = places_.find(point);
       if (found == places_.end()) return UnknownPoint(end, point);
       const PartKind& holder = *found->second.kind;

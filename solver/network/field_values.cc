@@ -39,7 +39,8 @@ std::string ExpectedIn(const Axis& axis, double value) {
   const std::string min = FormatDecimal(range.min);
   if (axis.dimension == Dimension::kNumber && std::isfinite(range.max)) {
     return Cat("expected a value ", range.above_min ? "above " : "from ", min,
-               range.above_min ? ", up to " : " to ", FormatDecimal(range.max), ".");
+               range.above_min ? ", up to " : " to ", range.below_max ? "less than " : "",
+               FormatDecimal(range.max), ".");
   }
   if (value > range.max) return Cat("expected ", Shown(range.max, axis), " or less.");
   return range.above_min ? Cat("expected a value above ", min, ".")
@@ -68,7 +69,8 @@ bool IsAmong(std::string_view word, const std::vector<std::string>& words) {
 
 bool IsWithin(double value, const Range& range) {
   if (!std::isfinite(value)) return false;
-  return (range.above_min ? value > range.min : value >= range.min) && value <= range.max;
+  return (range.above_min ? value > range.min : value >= range.min) &&
+         (range.below_max ? value < range.max : value <= range.max);
 }
 
 // --- Reading one number --------------------------------------------------------------------------
@@ -145,8 +147,9 @@ class Setter {
 
   bool operator()(Curve* curve) const {
     const Rows* rows = GivenRows();
-    if (rows == nullptr)
-      return Refuse(Cat("expected a list of points such as ", ExamplePoint(), "."));
+    if (rows == nullptr) {
+      return Refuse(Cat("expected a list of points such as ", field_.example, "."));
+    }
     Curve points;
     points.reserve(rows->size());
     for (const auto& [x, y] : *rows) {
@@ -240,10 +243,6 @@ class Setter {
   const Rows* GivenRows() const {
     static const Rows none;
     return IsEmptyText() ? &none : std::get_if<Rows>(&value_);
-  }
-
-  std::string ExamplePoint() const {
-    return field_.second.dimension == Dimension::kLength ? R"(["20 m3/h", "28 m"])" : "[0.5, 0.7]";
   }
 
   const Field& field_;

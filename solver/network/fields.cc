@@ -1,7 +1,10 @@
 #include "network/fields.h"
 
+#include "correlations/check_valve_kind.h"
 #include "correlations/fittings.h"
+#include "correlations/rheology.h"
 #include "correlations/roughness.h"
+#include "correlations/seat_leakage.h"
 #include "correlations/valve_characteristic.h"
 #include "network/rules.h"
 #include "text/cat.h"
@@ -18,9 +21,14 @@ constexpr Range kNotNegative{0.0};
 constexpr Range kPositive{0.0, kInfinity, true};
 constexpr Range kFraction{0.0, 1.0};
 constexpr Range kPositiveFraction{0.0, 1.0, true};
+constexpr Range kFractionBelowOne{0.0, 1.0, false, true};
 constexpr Range kAtLeastOne{1.0};
+constexpr Range kAboveOne{1.0, kInfinity, true};
 // No process pipe is wider than 10 m; a bare 80 that was meant in millimetres is.
 constexpr Range kBoreRange{0.0, 10.0, true};
+// No relief valve passes 3600 m³/h at 1 bar or has an orifice of 1 m²; a bare number that was meant
+// in m³/h or mm² does.
+constexpr Range kReliefRange{0.0, 1.0, true};
 
 constexpr Axis Number(Range range = {}) {
   return {Dimension::kNumber, "", range};
@@ -34,6 +42,12 @@ constexpr Axis Millimetres(Range range = {}) {
 constexpr Axis SquareMetres(Range range = {}) {
   return {Dimension::kArea, "m2", range};
 }
+constexpr Axis SquareMillimetres(Range range = {}) {
+  return {Dimension::kArea, "mm2", range};
+}
+constexpr Axis MetresPerSecond(Range range = {}) {
+  return {Dimension::kVelocity, "m/s", range};
+}
 constexpr Axis CubicMetresPerHour(Range range = {}) {
   return {Dimension::kFlow, "m3/h", range};
 }
@@ -46,6 +60,21 @@ constexpr Axis Bar(Range range = {}) {
 constexpr Axis KiloPascal(Range range = {}) {
   return {Dimension::kPressure, "kPa", range};
 }
+constexpr Axis Pascal(Range range = {}) {
+  return {Dimension::kPressure, "Pa", range};
+}
+constexpr Axis KiloWatt(Range range = {}) {
+  return {Dimension::kPower, "kW", range};
+}
+constexpr Axis Celsius(Range range = {}) {
+  return {Dimension::kTemperature, "degC", range};
+}
+constexpr Axis Density(Range range = {}) {
+  return {Dimension::kDensity, "kg/m3", range};
+}
+constexpr Axis DynamicViscosity(Range range = {}) {
+  return {Dimension::kDynamicViscosity, "mPa.s", range};
+}
 
 template <std::vector<std::string> (*Names)()>
 const std::vector<std::string>& Known() {
@@ -53,11 +82,21 @@ const std::vector<std::string>& Known() {
   return names;
 }
 
-std::vector<std::string> CheckValveKindNames() {
-  return {"swing", "lift", "ball"};
+std::vector<std::string> ValveConditionNames() {
+  return {"sound",           "passing", "blocked", "diaphragm cut", "sleeve not reopening",
+          "sleeve collapsed"};
 }
-std::vector<std::string> ConditionNames() {
+std::vector<std::string> CheckValveConditionNames() {
   return {"sound", "passing", "stuck open"};
+}
+std::vector<std::string> PumpKindNames() {
+  return {"centrifugal", "positive displacement"};
+}
+std::vector<std::string> RotorNames() {
+  return {"held", "free"};
+}
+std::vector<std::string> RegulatorKindNames() {
+  return {"pressure-reducing", "back-pressure", "flow-limiting"};
 }
 std::vector<std::string> NormalPositionNames() {
   return {"open", "closed"};
@@ -75,8 +114,15 @@ Slot MemberSlot(void* part) {
 }
 
 template <auto Member>
-Field Property(std::string_view key, Axis axis = {}, Axis second = {}) {
-  return {.key = key, .slot = &MemberSlot<Member>, .axis = axis, .second = second};
+Field Property(std::string_view key, Axis axis = {}) {
+  return {.key = key, .slot = &MemberSlot<Member>, .axis = axis};
+}
+
+// A curve; `example` is one of its points.
+template <auto Member>
+Field Points(std::string_view key, Axis axis, Axis second, std::string_view example) {
+  return {
+      .key = key, .slot = &MemberSlot<Member>, .axis = axis, .second = second, .example = example};
 }
 
 template <auto Member>
@@ -130,12 +176,26 @@ std::vector<Field> ModelFields() {
 std::vector<Field> FluidFields() {
   return {
       Required(Text<&Fluid::name>("name", "water")),
-      Property<&Fluid::temperature>("temperature", {Dimension::kTemperature, "degC", kPositive}),
-      Property<&Fluid::density>("density", {Dimension::kDensity, "kg/m3", kPositive}),
-      Property<&Fluid::viscosity>("viscosity", {Dimension::kDynamicViscosity, "mPa.s", kPositive}),
+      Property<&Fluid::temperature>("temperature", Celsius(kPositive)),
+      Property<&Fluid::strength>("strength", Number(kFraction)),
+      Property<&Fluid::density>("density", Density(kPositive)),
+      Property<&Fluid::viscosity>("viscosity", DynamicViscosity(kPositive)),
       Property<&Fluid::kinematic_viscosity>("kinematic_viscosity",
                                             {Dimension::kKinematicViscosity, "mm2/s", kPositive}),
       Property<&Fluid::vapour_pressure>("vapour_pressure", KiloPascal(kNotNegative)),
+      Property<&Fluid::critical_pressure>("critical_pressure", Bar(kPositive)),
+      Points<&Fluid::density_table>("density_table", Celsius(kPositive), Density(kPositive),
+                                    R"(["20 degC", "1220 kg/m3"])"),
+      Points<&Fluid::viscosity_table>("viscosity_table", Celsius(kPositive),
+                                      DynamicViscosity(kPositive), R"(["20 degC", "4.5 mPa.s"])"),
+      Points<&Fluid::vapour_pressure_table>("vapour_pressure_table", Celsius(kPositive),
+                                            KiloPascal(kPositive), R"(["20 degC", "2.3 kPa"])"),
+      Property<&Fluid::yield_stress>("yield_stress", Pascal(kNotNegative)),
+      Property<&Fluid::consistency>("consistency", Number(kPositive)),
+      With("consistency", Property<&Fluid::index>("index", Number({kMinFlowIndex, kMaxFlowIndex}))),
+      Property<&Fluid::solids>("solids", Number(kFractionBelowOne)),
+      With("solids", Property<&Fluid::solids_density>("solids_density", Density(kPositive))),
+      With("solids", Property<&Fluid::d50>("d50", Millimetres(kPositive))),
   };
 }
 
@@ -169,6 +229,7 @@ std::vector<Field> PipeFields() {
       Property<&Pipe::bore>("bore", Millimetres(kBoreRange)),
       Text<&Pipe::size>("size", "DN80"),
       With("size", Text<&Pipe::schedule>("schedule", "40")),
+      Property<&Pipe::lining>("lining", Millimetres(kNotNegative)),
       Property<&Pipe::roughness>("roughness", Millimetres(kNotNegative)),
       Text<&Pipe::material>("material", "commercial steel", &Known<MaterialNames>),
       {.key = "fittings",
@@ -178,6 +239,9 @@ std::vector<Field> PipeFields() {
       Property<&Pipe::k>("k", Number(kNotNegative)),
       Property<&Pipe::friction_factor>("friction_factor", Number(kPositive)),
       Property<&Pipe::hazen_williams_c>("hazen_williams_c", Number(kPositive)),
+      Property<&Pipe::high_point>("high_point", Metres()),
+      Property<&Pipe::rating>("rating", Bar(kPositive)),
+      Property<&Pipe::max_velocity>("max_velocity", MetresPerSecond(kPositive)),
   };
 }
 
@@ -189,12 +253,27 @@ std::vector<Field> ValveFields() {
       Required(Text<&Valve::kind>("kind", "diaphragm weir", &Known<ValveKindNames>)),
       Property<&Valve::bore>("bore", Millimetres(kBoreRange)),
       Text<&Valve::size>("size", "DN80"),
+      Property<&Valve::lining>("lining", Millimetres(kNotNegative)),
       Property<&Valve::opening>("opening", Number(kFraction)),
       Property<&Valve::kv>("kv", CubicMetresPerHour(kPositive)),
       Property<&Valve::cv>("cv", Gpm(kPositive)),
       Property<&Valve::k>("k", Number(kPositive)),
-      Property<&Valve::curve>("curve", Number(kFraction), Number(kFraction)),
+      Points<&Valve::curve>("curve", Number(kFraction), Number(kFraction), "[0.5, 0.7]"),
+      Property<&Valve::pipe_bore>("pipe_bore", Millimetres(kBoreRange)),
+      Property<&Valve::fl>("fl", Number(kPositiveFraction)),
+      Property<&Valve::xfz>("xfz", Number(kPositiveFraction)),
+      Property<&Valve::turns>("turns", Number(kPositive)),
+      Property<&Valve::travel>("travel", Millimetres(kPositive)),
+      Property<&Valve::rangeability>("rangeability", Number(kAboveOne)),
       Text<&Valve::normally>("normally", "open", &Known<NormalPositionNames>),
+      Required(Text<&Valve::condition>("condition", "sound", &Known<ValveConditionNames>)),
+      Property<&Valve::blockage>("blockage", Number(kFractionBelowOne)),
+      Text<&Valve::leakage>("leakage", "ISO 5208 D", &Known<LeakageRateNames>),
+      Property<&Valve::leak_kv>("leak_kv", CubicMetresPerHour(kPositive)),
+      Property<&Valve::vent_kv>("vent_kv", CubicMetresPerHour(kPositive)),
+      Property<&Valve::stuck_opening>("stuck_opening", Number(kFraction)),
+      Property<&Valve::min_pressure>("min_pressure", Bar()),
+      Property<&Valve::rating>("rating", Bar(kPositive)),
   };
 }
 
@@ -206,13 +285,19 @@ std::vector<Field> CheckValveFields() {
       Required(Text<&CheckValve::kind>("kind", "swing", &Known<CheckValveKindNames>)),
       Property<&CheckValve::bore>("bore", Millimetres(kBoreRange)),
       Text<&CheckValve::size>("size", "DN80"),
-      Required(Text<&CheckValve::condition>("condition", "sound", &Known<ConditionNames>)),
+      Text<&CheckValve::orientation>("orientation", "vertical up", &Known<OrientationNames>),
+      Required(Text<&CheckValve::assist>("assist", "spring", &Known<ClosingAidNames>)),
+      Required(
+          Text<&CheckValve::condition>("condition", "sound", &Known<CheckValveConditionNames>)),
       Property<&CheckValve::kv>("kv", CubicMetresPerHour(kPositive)),
       Property<&CheckValve::cv>("cv", Gpm(kPositive)),
       Property<&CheckValve::k>("k", Number(kPositive)),
       Property<&CheckValve::cracking_pressure>("cracking_pressure", Bar(kNotNegative)),
+      Property<&CheckValve::min_velocity>("min_velocity", MetresPerSecond(kPositive)),
+      Text<&CheckValve::leakage>("leakage", "API 598 metal check", &Known<LeakageRateNames>),
       Property<&CheckValve::leak_kv>("leak_kv", CubicMetresPerHour(kPositive)),
       Property<&CheckValve::stuck_opening>("stuck_opening", Number(kPositiveFraction)),
+      Property<&CheckValve::rating>("rating", Bar(kPositive)),
   };
 }
 
@@ -221,12 +306,26 @@ std::vector<Field> PumpFields() {
       Name<&Pump::name>("P-1"),
       Required(Text<&Pump::from>("from", "P-1 in")),
       Required(Text<&Pump::to>("to", "P-1 out")),
-      Property<&Pump::curve>("curve", CubicMetresPerHour(kNotNegative), Metres()),
+      Required(Text<&Pump::kind>("kind", "centrifugal", &Known<PumpKindNames>)),
+      Points<&Pump::curve>("curve", CubicMetresPerHour(kNotNegative), Metres(),
+                           R"(["20 m3/h", "28 m"])"),
       Property<&Pump::coefficients>("coefficients", Metres()),
       Property<&Pump::running>("running"),
       Property<&Pump::speed>("speed", Number(kNotNegative)),
+      Property<&Pump::rpm>("rpm", Number(kPositive)),
+      Property<&Pump::stages>("stages", Number(kAtLeastOne)),
       Property<&Pump::rated_flow>("rated_flow", CubicMetresPerHour(kPositive)),
+      Points<&Pump::efficiency>("efficiency", CubicMetresPerHour(kNotNegative),
+                                Number(kPositiveFraction), R"(["20 m3/h", 0.65])"),
+      Points<&Pump::npsh>("npsh", CubicMetresPerHour(kNotNegative), Metres(kNotNegative),
+                          R"(["20 m3/h", "2.5 m"])"),
+      Property<&Pump::min_flow>("min_flow", CubicMetresPerHour(kPositive)),
+      Property<&Pump::rated_power>("rated_power", KiloWatt(kPositive)),
+      Required(Text<&Pump::rotor>("rotor", "held", &Known<RotorNames>)),
       Property<&Pump::stopped_k>("stopped_k", Number(kPositive)),
+      Property<&Pump::displacement>("displacement", CubicMetresPerHour(kPositive)),
+      With("displacement", Property<&Pump::slip>("slip", CubicMetresPerHour(kPositive))),
+      Property<&Pump::rated_pressure>("rated_pressure", Bar(kPositive)),
   };
 }
 
@@ -243,6 +342,7 @@ std::vector<Field> RestrictionFields() {
       Property<&Restriction::rated_drop>("rated_drop", Bar(kPositive)),
       With("rated_drop",
            Property<&Restriction::rated_flow>("rated_flow", CubicMetresPerHour(kPositive))),
+      Property<&Restriction::rating>("rating", Bar(kPositive)),
   };
 }
 
@@ -254,6 +354,39 @@ std::vector<Field> NozzleFields() {
       Text<&Nozzle::size>("size", "DN25"),
       Property<&Nozzle::k>("k", Number(kPositive)),
       Property<&Nozzle::elevation>("elevation", Metres()),
+  };
+}
+
+std::vector<Field> RegulatorFields() {
+  return {
+      Name<&Regulator::name>("PRV-1"),
+      Required(Text<&Regulator::from>("from", "n1")),
+      Required(Text<&Regulator::to>("to", "n2")),
+      Required(Text<&Regulator::kind>("kind", "pressure-reducing", &Known<RegulatorKindNames>)),
+      Property<&Regulator::bore>("bore", Millimetres(kBoreRange)),
+      Text<&Regulator::size>("size", "DN50"),
+      Property<&Regulator::kv>("kv", CubicMetresPerHour(kPositive)),
+      Property<&Regulator::cv>("cv", Gpm(kPositive)),
+      Property<&Regulator::k>("k", Number(kPositive)),
+      Property<&Regulator::set_pressure>("set_pressure", Bar()),
+      Property<&Regulator::set_flow>("set_flow", CubicMetresPerHour(kPositive)),
+      Property<&Regulator::droop>("droop", Bar(kNotNegative)),
+      Property<&Regulator::rated_flow>("rated_flow", CubicMetresPerHour(kPositive)),
+      Property<&Regulator::rating>("rating", Bar(kPositive)),
+  };
+}
+
+std::vector<Field> ReliefValveFields() {
+  return {
+      Name<&ReliefValve::name>("PSV-1"),
+      Required(Text<&ReliefValve::from>("from", "n1")),
+      Text<&ReliefValve::to>("to", "n2"),
+      Required(Property<&ReliefValve::set_pressure>("set_pressure", Bar(kPositive))),
+      Property<&ReliefValve::overpressure>("overpressure", Number(kPositiveFraction)),
+      Property<&ReliefValve::balanced>("balanced"),
+      Property<&ReliefValve::kv>("kv", CubicMetresPerHour(kReliefRange)),
+      Property<&ReliefValve::cv>("cv", Gpm(kReliefRange)),
+      Property<&ReliefValve::area>("area", SquareMillimetres(kReliefRange)),
   };
 }
 
@@ -336,11 +469,16 @@ PartKind MakeHeadingSection() {
 std::vector<PartKind> MakePartKindTable() {
   const Choice bore{{"bore", "size"}, true};
   const Choice coefficient{{"kv", "cv", "k"}};
+  const Choice leak{{"leakage", "leak_kv"}};
   return {
       SectionKind<&Network::site>("site", SiteFields(), {}, nullptr),
       SectionKind<&Network::model>("model", ModelFields(), {}, nullptr),
-      SectionKind<&Network::fluid>("fluid", FluidFields(), {{{"viscosity", "kinematic_viscosity"}}},
-                                   &FluidRule),
+      SectionKind<&Network::fluid>(
+          "fluid", FluidFields(),
+          {{{"density", "density_table"}},
+           {{"viscosity", "kinematic_viscosity", "viscosity_table", "consistency"}},
+           {{"vapour_pressure", "vapour_pressure_table"}}},
+          &FluidRule),
 
       ListKind<&Network::vessels>({"vessel", "vessel"}, Role::kPoint, VesselFields(), {},
                                   &VesselRule),
@@ -352,16 +490,22 @@ std::vector<PartKind> MakePartKindTable() {
           {bore, {{"roughness", "material"}}, {{"friction_factor", "hazen_williams_c"}}},
           &PipeRule),
       ListKind<&Network::valves>({"valve", "valve"}, Role::kComponent, ValveFields(),
-                                 {bore, coefficient}, &ValveRule),
+                                 {bore, coefficient, leak}, &ValveRule),
       ListKind<&Network::check_valves>({"check_valve", "check valve"}, Role::kComponent,
-                                       CheckValveFields(), {bore, coefficient}, &CheckValveRule),
+                                       CheckValveFields(), {bore, coefficient, leak},
+                                       &CheckValveRule),
       ListKind<&Network::pumps>({"pump", "pump"}, Role::kComponent, PumpFields(),
-                                {{{"curve", "coefficients"}, true}}, &PumpRule),
+                                {{{"curve", "coefficients"}}}, &PumpRule),
       ListKind<&Network::restrictions>(
           {"restriction", "restriction"}, Role::kComponent, RestrictionFields(),
           {{{"k", "kv", "cv", "rated_drop"}, true}, {{"bore", "size"}}}, &RestrictionRule),
       ListKind<&Network::nozzles>({"nozzle", "nozzle"}, Role::kComponent, NozzleFields(), {bore},
                                   &NozzleRule),
+      ListKind<&Network::regulators>({"regulator", "regulator"}, Role::kComponent,
+                                     RegulatorFields(), {bore, coefficient}, &RegulatorRule),
+      ListKind<&Network::relief_valves>({"relief_valve", "relief valve"}, Role::kComponent,
+                                        ReliefValveFields(), {{{"kv", "cv", "area"}, true}},
+                                        nullptr),
   };
 }
 

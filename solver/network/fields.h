@@ -30,6 +30,7 @@ struct Range {
   double min = -std::numeric_limits<double>::infinity();
   double max = std::numeric_limits<double>::infinity();
   bool above_min = false;  // min itself is excluded
+  bool below_max = false;  // max itself is excluded
 };
 
 // What a number measures, the unit files are written in, and what it may be.
@@ -47,7 +48,7 @@ struct Field {
   Axis axis = {};                 // of a number; of the first number of a curve's points
   Axis second = {};               // of the second number of a curve's points
   Words words = nullptr;          // what a text may be, or the first entry of a fitting
-  std::string_view example = {};  // of a text
+  std::string_view example = {};  // of a text, or of a point of a curve
   bool required = false;
   bool settable = true;
   bool is_prose = false;            // text of several lines

@@ -53,6 +53,19 @@ Finding CheckPipeSize(const Pipe& pipe) {
   return About("size", " ", Quoted(pipe.size), " is not in the pipe tables; give a bore.");
 }
 
+std::string ShownBore(double length) {
+  return Cat(FormatDecimal(FromSi(length, Dimension::kLength, "mm"), 6), " mm");
+}
+
+// A lining takes its thickness from both sides of the bore.
+template <typename Part>
+Finding CheckLining(const Part& part) {
+  const std::optional<double> bore = UnlinedBoreIfGiven(part);
+  if (!bore || 2.0 * part.lining < *bore) return std::nullopt;
+  return About("lining", " ", ShownBore(part.lining), " leaves nothing of a bore of ",
+               ShownBore(*bore), "; expected less than half of it.");
+}
+
 // --- Flow coefficients ---------------------------------------------------------------------------
 
 // The straightest full-bore valves in print have K about 0.03 on their bore; below this, a
@@ -73,9 +86,9 @@ Finding CheckCoefficient(std::string_view key, const std::optional<double>& give
   if (k >= kLeastBelievableK) return std::nullopt;
   const std::string_view unit = is_cv ? "gpm" : "m3/h";
   return About(key, " ", FormatDecimal(FromSi(*given, Dimension::kFlow, unit), 6), " ", unit,
-               " lets more through than a straight bore of ",
-               FormatQuantity(*bore, Dimension::kLength, "mm"), " (K ", FormatDecimal(k, 2),
-               "); a bare number is in m3/s, write it as in \"63 ", unit, "\".");
+               " lets more through than a straight bore of ", ShownBore(*bore), " (K ",
+               FormatDecimal(k, 2), "); a bare number is in m3/s, write it as in \"63 ", unit,
+               "\".");
 }
 
 template <typename Part>
@@ -114,28 +127,64 @@ Finding CheckValveCurve(const Curve& curve) {
   return std::nullopt;
 }
 
+std::string ShownFlow(double flow) {
+  return Cat(FormatDecimal(flow * kSecondsPerHour, 6), " m3/h");
+}
+std::string ShownHead(double head) {
+  return Cat(FormatDecimal(head, 6), " m");
+}
+
+// At least two points whose flows rise.
+Finding CheckFlowsOf(std::string_view key, const Curve& curve) {
+  if (curve.empty()) return std::nullopt;
+  if (curve.size() < 2) return About(key, " has one point; expected at least two.");
+  for (std::size_t i = 1; i < curve.size(); ++i) {
+    if (curve[i][0] > curve[i - 1][0]) continue;
+    return About(key, Point(i), " has flow ", ShownFlow(curve[i][0]), " after ",
+                 ShownFlow(curve[i - 1][0]), "; flows must rise from point to point.");
+  }
+  return std::nullopt;
+}
+
+// `must` and `does` complete "head must fall with flow...; it ... from 28 m at 0 m3/h to ...".
+Problem WrongSlope(const Curve& curve, std::size_t i, std::string_view must,
+                   std::string_view does) {
+  const auto& [flow_before, head_before] = curve[i - 1];
+  const auto& [flow_here, head_here] = curve[i];
+  return About("curve", ": head must fall with flow", must, "; it ", does, " from ",
+               ShownHead(head_before), " at ", ShownFlow(flow_before), " to ", ShownHead(head_here),
+               " at ", ShownFlow(flow_here), ".");
+}
+
+// Head may droop towards zero flow: rise to one peak, and fall from there to the end.
+Finding CheckHeads(const Curve& curve) {
+  bool has_fallen = false;
+  for (std::size_t i = 1; i < curve.size(); ++i) {
+    const double before = curve[i - 1][1], here = curve[i][1];
+    if (here == before) return WrongSlope(curve, i, "", "stays level");
+    if (here > before && has_fallen) return WrongSlope(curve, i, " after its peak", "rises again");
+    has_fallen = here < before;
+  }
+  if (!has_fallen) return WrongSlope(curve, curve.size() - 1, " at the end", "still rises");
+  return std::nullopt;
+}
+
 Finding CheckPumpCurve(const Curve& curve) {
   if (curve.empty()) return std::nullopt;
-  const auto flow = [](double q) { return Cat(FormatDecimal(q * kSecondsPerHour, 6), " m3/h"); };
-  const auto head = [](double h) { return Cat(FormatDecimal(h, 6), " m"); };
-  if (curve.size() < 2) return About("curve", " has one point; expected at least two.");
-  if (!(curve.front()[1] > 0.0)) {
-    return About("curve", " starts with head ", head(curve.front()[1]),
+  if (curve.size() > 1 && !(curve.front()[1] > 0.0)) {
+    return About("curve", " starts with head ", ShownHead(curve.front()[1]),
                  "; expected a head above 0.");
   }
+  if (Finding finding = CheckFlowsOf("curve", curve)) return finding;
+  return CheckHeads(curve);
+}
+
+Finding CheckNpshCurve(const Curve& curve) {
+  if (Finding finding = CheckFlowsOf("npsh", curve)) return finding;
   for (std::size_t i = 1; i < curve.size(); ++i) {
-    const auto& [flow_before, head_before] = curve[i - 1];
-    const auto& [flow_here, head_here] = curve[i];
-    if (!(flow_here > flow_before)) {
-      return About("curve", Point(i), " has flow ", flow(flow_here), " after ", flow(flow_before),
-                   "; flows must rise from point to point.");
-    }
-    if (!(head_here < head_before)) {
-      const std::string change = head_here > head_before ? "rises" : "stays level";
-      return About("curve", ": head must fall with flow; it ", change, " from ", head(head_before),
-                   " at ", flow(flow_before), " to ", head(head_here), " at ", flow(flow_here),
-                   ".");
-    }
+    if (curve[i][1] >= curve[i - 1][1]) continue;
+    return About("npsh", Point(i), " has ", ShownHead(curve[i][1]), " after ",
+                 ShownHead(curve[i - 1][1]), "; what a pump needs does not fall with flow.");
   }
   return std::nullopt;
 }
@@ -150,6 +199,98 @@ Finding CheckPumpCoefficients(const Coefficients& coefficients) {
   if (!(a > 0.0)) return expected("a", a, "a above 0");
   if (!(b > 0.0)) return expected("b", b, "b above 0");
   if (!(c >= 1.0)) return expected("c", c, "c of 1 or more");
+  return std::nullopt;
+}
+
+// --- Kinds of pump
+// --------------------------------------------------------------------------------
+
+constexpr std::string_view kCentrifugal = "centrifugal";
+
+Finding CheckPumpKind(const Pump& pump) {
+  const bool has_curve = !pump.curve.empty() || pump.coefficients;
+  if (pump.kind == kCentrifugal) {
+    if (pump.displacement) {
+      return About("displacement", " has no meaning for a ", pump.kind,
+                   " pump; give curve or coefficients, or kind \"positive displacement\".");
+    }
+    if (has_curve) return std::nullopt;
+    return Problem{"", "curve or coefficients is missing."};
+  }
+  if (has_curve) {
+    return About(pump.curve.empty() ? "coefficients" : "curve", " has no meaning for a ", pump.kind,
+                 " pump; give its displacement.");
+  }
+  if (pump.displacement) return std::nullopt;
+  return About("displacement", " is missing; a ", pump.kind, " pump needs it.");
+}
+
+Finding CheckSlip(const Pump& pump) {
+  if (!pump.displacement || !pump.slip || *pump.slip < *pump.displacement) return std::nullopt;
+  return About("slip", " ", ShownFlow(*pump.slip), " is not less than the displacement of ",
+               ShownFlow(*pump.displacement), ".");
+}
+
+Finding CheckStages(double stages) {
+  if (stages == std::floor(stages)) return std::nullopt;
+  return About("stages", " ", FormatDecimal(stages, 6), "; expected a whole number.");
+}
+
+// --- Valves --------------------------------------------------------------------------------------
+
+bool IsPossible(std::string_view condition, std::string_view kind) {
+  if (condition.starts_with("diaphragm")) return kind.starts_with("diaphragm");
+  if (condition.starts_with("sleeve")) return kind.starts_with("pinch");
+  return true;
+}
+
+Finding CheckCondition(const Valve& valve) {
+  if (IsPossible(valve.condition, valve.kind)) return std::nullopt;
+  std::vector<std::string> possible;
+  const PartKind& kind = *FindPartKind("valve");
+  for (const std::string& condition : FindField(kind, "condition")->words()) {
+    if (IsPossible(condition, valve.kind)) possible.push_back(condition);
+  }
+  return About("condition", " ", Quoted(valve.condition), " cannot be that of kind ",
+               Quoted(valve.kind), "; expected ", QuotedList(possible), ".");
+}
+
+Finding CheckPipeBore(const Valve& valve) {
+  const std::optional<double> bore = BoreIfGiven(valve);
+  if (!valve.pipe_bore || !bore || *valve.pipe_bore >= *bore) return std::nullopt;
+  return About("pipe_bore", " ", ShownBore(*valve.pipe_bore), " is narrower than the valve's ",
+               ShownBore(*bore), "; leave it out where there are no reducers.");
+}
+
+// --- Pressures -----------------------------------------------------------------------------------
+
+Finding CheckAboveVacuum(std::string_view key, const std::optional<double>& pressure,
+                         const Network& network) {
+  const double vacuum = -network.site.atmospheric_pressure;
+  if (!pressure || *pressure >= vacuum) return std::nullopt;
+  return About(key, " ", FormatDecimal(*pressure, 6),
+               " Pa is below a full vacuum; it is gauge: expected ", FormatDecimal(vacuum, 6),
+               " Pa or more.");
+}
+
+// --- Regulators ----------------------------------------------------------------------------------
+
+Finding CheckRegulated(const Regulator& regulator) {
+  const bool limits_flow = regulator.kind == "flow-limiting";
+  const auto missing = [&](std::string_view key) {
+    return About(key, " is missing; a ", regulator.kind, " regulator needs it.");
+  };
+  const auto unfit = [&](std::string_view key) {
+    return About(key, " has no meaning for a ", regulator.kind, " regulator.");
+  };
+  if (limits_flow && regulator.set_pressure) return unfit("set_pressure");
+  if (limits_flow && regulator.droop > 0.0) return unfit("droop");
+  if (limits_flow && !regulator.set_flow) return missing("set_flow");
+  if (!limits_flow && regulator.set_flow) return unfit("set_flow");
+  if (!limits_flow && !regulator.set_pressure) return missing("set_pressure");
+  if (regulator.droop > 0.0 && !regulator.rated_flow) {
+    return About("droop", " needs rated_flow, the flow that it belongs to.");
+  }
   return std::nullopt;
 }
 
@@ -194,24 +335,26 @@ Finding FluidRule(const void* part, const Network&) {
 }
 
 Finding VesselRule(const void* part, const Network& network) {
-  const double pressure = As<Vessel>(part).gas_pressure;
-  const double vacuum = -network.site.atmospheric_pressure;
-  if (pressure >= vacuum) return std::nullopt;
-  return About("gas_pressure", " ", FormatDecimal(pressure, 6),
-               " Pa is below a full vacuum; it is gauge: expected ", FormatDecimal(vacuum, 6),
-               " Pa or more.");
+  return CheckAboveVacuum("gas_pressure", As<Vessel>(part).gas_pressure, network);
 }
 
 Finding PipeRule(const void* part, const Network& network) {
   const Pipe& pipe = As<Pipe>(part);
   if (Finding finding = CheckPipeSize(pipe)) return finding;
+  if (Finding finding = CheckLining(pipe)) return finding;
   if (Finding finding = CheckFittingsDiffer(pipe.fittings)) return finding;
   return CheckRoughEnough(pipe, network);
 }
 
-Finding ValveRule(const void* part, const Network&) {
+Finding ValveRule(const void* part, const Network& network) {
   const Valve& valve = As<Valve>(part);
   if (Finding finding = CheckNominalSize(valve.size)) return finding;
+  if (Finding finding = CheckLining(valve)) return finding;
+  if (Finding finding = CheckPipeBore(valve)) return finding;
+  if (Finding finding = CheckCondition(valve)) return finding;
+  if (Finding finding = CheckAboveVacuum("min_pressure", valve.min_pressure, network)) {
+    return finding;
+  }
   if (Finding finding = CheckValveCurve(valve.curve)) return finding;
   return CheckCoefficients(valve);
 }
@@ -224,7 +367,12 @@ Finding CheckValveRule(const void* part, const Network&) {
 
 Finding PumpRule(const void* part, const Network&) {
   const Pump& pump = As<Pump>(part);
+  if (Finding finding = CheckPumpKind(pump)) return finding;
+  if (Finding finding = CheckSlip(pump)) return finding;
+  if (Finding finding = CheckStages(pump.stages)) return finding;
   if (Finding finding = CheckPumpCurve(pump.curve)) return finding;
+  if (Finding finding = CheckFlowsOf("efficiency", pump.efficiency)) return finding;
+  if (Finding finding = CheckNpshCurve(pump.npsh)) return finding;
   return CheckPumpCoefficients(pump.coefficients);
 }
 
@@ -242,6 +390,16 @@ Finding RestrictionRule(const void* part, const Network&) {
 
 Finding NozzleRule(const void* part, const Network&) {
   return CheckNominalSize(As<Nozzle>(part).size);
+}
+
+Finding RegulatorRule(const void* part, const Network& network) {
+  const Regulator& regulator = As<Regulator>(part);
+  if (Finding finding = CheckNominalSize(regulator.size)) return finding;
+  if (Finding finding = CheckRegulated(regulator)) return finding;
+  if (Finding finding = CheckAboveVacuum("set_pressure", regulator.set_pressure, network)) {
+    return finding;
+  }
+  return CheckCoefficients(regulator);
 }
 
 }  // namespace handwheel

@@ -13,5 +13,6 @@ std::optional<Problem> CheckValveRule(const void* check_valve, const Network& ne
 std::optional<Problem> PumpRule(const void* pump, const Network& network);
 std::optional<Problem> RestrictionRule(const void* restriction, const Network& network);
 std::optional<Problem> NozzleRule(const void* nozzle, const Network& network);
+std::optional<Problem> RegulatorRule(const void* regulator, const Network& network);
 
 }  // namespace handwheel

@@ -71,7 +71,7 @@ class FeasibilityCheck {
   // "open valve "HV-3" or give one of them a pressure".
   std::string Remedy(const std::vector<char>& joined) const {
     std::vector<std::string> shut;
-    for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    for (std::size_t l = 0; l < Index(plan_.num_listed); ++l) {
       if (IsShut(plan_.laws[l]) && joined[Index(plan_.from[l])] != joined[Index(plan_.to[l])]) {
         shut.push_back(names_[l]);
       }
@@ -103,7 +103,7 @@ class FeasibilityCheck {
   // The one-way parts on the border of the reached set.
   std::string Holders(const std::vector<char>& reached, bool into) const {
     std::vector<std::string> holders;
-    for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    for (std::size_t l = 0; l < Index(plan_.num_listed); ++l) {
       const bool from = reached[Index(plan_.from[l])], to = reached[Index(plan_.to[l])];
       if (IsOneWay(plan_.laws[l]) && from != to && to == into) holders.push_back(names_[l]);
     }

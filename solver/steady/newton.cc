@@ -19,16 +19,41 @@ constexpr double kLeastSlope = 1e-9;
 constexpr double kOpeningVelocity = 2.0;
 constexpr int kFreeFlips = 3;  // changes between rest and flow before a part is damped
 
-constexpr int kDefaultIterations = 300;
+// The flow at which a law of no drop at rest drops so much [m], but `cap` at the most [m³/s]; to 1
+// %.
+double FlowAtDrop(const Law& law, double drop, double cap) {
+  const double size = std::abs(drop);
+  double low = 0.0, high = cap;
+  if (EvaluateLaw(law, cap).drop <= size) return std::copysign(cap, drop);
+  for (double down = cap; low == 0.0;) {
+    down *= 1e-3;
+    if (down < 1e-15 * cap) return std::copysign(size / EvaluateLaw(law, 0.0).slope, drop);
+    (EvaluateLaw(law, down).drop <= size ? low : high) = down;
+  }
+  while (high > 1.01 * low) {
+    const double middle = std::sqrt(low * high);
+    (EvaluateLaw(law, middle).drop <= size ? low : high) = middle;
+  }
+  return std::copysign(low, drop);
+}
+
+bool IsRheology(const Law& law) {
+  return std::holds_alternative<RheologyPipeLaw>(law) ||
+         std::holds_alternative<RheologyLossLaw>(law);
+}
+
+constexpr int kDefaultIterations = 2000;
 constexpr int kFinishingIterations = 30;
 constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 
 }  // namespace
 
-NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options)
+NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options,
+                           const std::vector<const PlanControl*>& controls)
     : plan_(plan),
       options_(options),
-      limit_(options.max_num_iterations > 0 ? options.max_num_iterations : kDefaultIterations) {
+      limit_(options.max_num_iterations > 0 ? options.max_num_iterations : kDefaultIterations),
+      controls_(plan, controls, options.flow_tolerance, options.head_tolerance) {
   const auto node = [&](int i) { return plan.IsFixed(i) ? LaplacianSymbolic::kGround : i; };
   std::vector<int> from, to;
   from.reserve(plan.laws.size());
@@ -45,6 +70,7 @@ NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options)
     to.push_back(LaplacianSymbolic::kGround);
     conductance_.push_back(1.0);
   }
+  controls_.AppendLinks(&from, &to, &conductance_);
   factor_ = std::make_unique<LaplacianFactor>(
       std::make_shared<const LaplacianSymbolic>(plan.num_free, from, to));
   misfit_.resize(plan.laws.size());
@@ -60,7 +86,7 @@ SteadyState NewtonSolver::Solve(SteadySummary* summary) {
   StartFlows();
   Outcome outcome = IterateFullSteps(options_.max_full_steps);
   int fallback_iterations = 0;
-  if (outcome == Outcome::kStalled) {
+  if (outcome == Outcome::kStalled && controls_.empty()) {
     const int before = num_iterations_;
     outcome = IterateWithLineSearch();
     fallback_iterations = num_iterations_ - before;
@@ -123,7 +149,7 @@ NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_passes) {
     if (WithinTolerances()) return Outcome::kConverged;
     if (pass == max_passes || num_iterations_ >= limit_) return Outcome::kStalled;
     ++num_iterations_;
-    SolveForHeadCorrections();
+    if (!SolveForHeadCorrections()) return Outcome::kStalled;
     PredictFlows();
     AcceptFullStep();
     if (!KeepGoing()) return Outcome::kInterrupted;
@@ -131,12 +157,19 @@ NewtonSolver::Outcome NewtonSolver::IterateFullSteps(int max_passes) {
 }
 
 NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch() {
-  StartFlows();       // whatever the full steps arrived at may be far out
+  StartFlows();  // whatever the full steps arrived at may be far out
+  const Outcome outcome = MinimiseContent(1e-7);  // full steps finish from here
+  RestPartsWithoutFlow();
+  return outcome;
+}
+
+// Until no flow would change by more than a share of the largest.
+NewtonSolver::Outcome NewtonSolver::MinimiseContent(double close_enough) {
   double step = 1.0;  // the first, full, makes the flows balance
   for (bool balanced = false; num_iterations_ < limit_; balanced = true) {
     ++num_iterations_;
     LineariseExtended();
-    SolveForHeadCorrections();
+    if (!SolveForHeadCorrections()) return Outcome::kStalled;
     PredictFlows();
     if (balanced) step = StepLength();
     double wanted = 0.0, largest = kSmallestFlowScale;
@@ -147,10 +180,8 @@ NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch() {
       largest = std::max(largest, std::abs(state_.flow[l]));
     }
     if (!KeepGoing()) return Outcome::kInterrupted;
-    constexpr double kCloseEnough = 1e-7;  // full steps finish from here
-    if (balanced && wanted <= kCloseEnough * largest) break;
+    if (balanced && wanted <= close_enough * largest) break;
   }
-  RestPartsWithoutFlow();
   return Outcome::kConverged;
 }
 
@@ -165,6 +196,12 @@ void NewtonSolver::Linearise() {
   heads_at_round_off_ = true;
   largest_flow_ = kSmallestFlowScale;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    if (controls_.Governs(l)) {
+      conductance_[l] = kTokenConductance;
+      misfit_[l] = 0.0;
+      largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
+      continue;
+    }
     if (resting_[l]) {
       conductance_[l] = kTokenConductance;
       misfit_[l] = 0.0;
@@ -183,7 +220,15 @@ void NewtonSolver::Linearise() {
     largest_step_ = std::max(largest_step_, conductance_[l] * std::abs(misfit_[l]));
     largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
   }
+  LineariseControls();
   MeasureFlowImbalance();
+}
+
+void NewtonSolver::LineariseControls() {
+  if (controls_.empty()) return;
+  const NewtonControls::Residual residual = controls_.Linearise(state_, &conductance_);
+  max_head_imbalance_ = std::max(max_head_imbalance_, residual.head_misfit);
+  largest_step_ = std::max(largest_step_, residual.largest_step);
 }
 
 // What a head difference cannot resolve [m].
@@ -236,16 +281,20 @@ bool NewtonSolver::KeepGoing() {
 }
 
 // Right-hand side: the imbalance that would remain if every flow moved to its own tangent alone.
-void NewtonSolver::SolveForHeadCorrections() {
+// Returns false if there is no such correction.
+bool NewtonSolver::SolveForHeadCorrections() {
   right_side_ = imbalance_;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     const double dq = conductance_[l] * misfit_[l];
     if (!plan_.IsFixed(plan_.from[l])) right_side_[static_cast<std::size_t>(plan_.from[l])] -= dq;
     if (!plan_.IsFixed(plan_.to[l])) right_side_[static_cast<std::size_t>(plan_.to[l])] += dq;
   }
-  factor_->Factor(conductance_);
+  controls_.AddToRightSide(&right_side_);
+  if (!factor_->Factor(conductance_)) return false;
   factor_->Solve(right_side_, correction_);
+  if (!controls_.Couple(factor_.get(), &correction_)) return false;
   for (std::size_t i = 0; i < correction_.size(); ++i) state_.head[i] += correction_[i];
+  return true;
 }
 
 void NewtonSolver::PredictFlows() {
@@ -256,6 +305,7 @@ void NewtonSolver::PredictFlows() {
     const double rise = correction(plan_.from[l]) - correction(plan_.to[l]);
     predicted_[l] = state_.flow[l] + conductance_[l] * (misfit_[l] + rise);
   }
+  controls_.Predict(state_, correction_, &predicted_);
 }
 
 void NewtonSolver::AcceptFullStep() {
@@ -269,10 +319,19 @@ void NewtonSolver::AcceptFullStep() {
 }
 
 double NewtonSolver::NextFlow(std::size_t l) {
+  if (!controls_.Watches(l)) return NextFreeFlow(l);
+  const double wanted = controls_.Governs(l) ? predicted_[l] : NextFreeFlow(l);
+  const double next = controls_.NextFlow(l, wanted, state_);
+  resting_[l] = !controls_.Governs(l) && IsOneWay(plan_.laws[l]) && next <= 0.0;
+  return resting_[l] ? 0.0 : next;
+}
+
+double NewtonSolver::NextFreeFlow(std::size_t l) {
   const Law& law = plan_.laws[l];
   if (IsOneWay(law)) return NextOneWayFlow(l);
   if (const auto* passing = std::get_if<PassingLaw>(&law)) return NextPassingFlow(*passing, l);
   if (const auto* pump = std::get_if<PumpLaw>(&law)) return NextPumpFlow(*pump, l);
+  if (IsRheology(law)) return NextRheologyFlow(l);
   return predicted_[l];
 }
 
@@ -283,12 +342,40 @@ double NewtonSolver::NextPumpFlow(const PumpLaw& law, std::size_t l) const {
   return std::clamp(predicted_[l], -limit, limit);
 }
 
+// Shear thinning and a yield stress bend the curve sharply at rest: flat in flow, all but vertical
+// about rest. Down the flat tangent, a step may land anywhere beyond rest. One that turns the flow
+// round lands at the flow of the head predicted across the part, if that is nearer to rest.
+double NewtonSolver::NextRheologyFlow(std::size_t l) const {
+  const double wanted = predicted_[l];
+  if (wanted * state_.flow[l] >= 0.0) return wanted;
+  return FlowAtDrop(plan_.laws[l], HeadDifference(l), std::abs(wanted));
+}
+
 // A lifted disc has a nearly flat curve, its leak path a steep one: followed down the flat tangent,
 // a closing valve would land far out on the steep branch and be thrown back, for ever. It lands at
 // the leak flow of the head predicted across it instead.
-double NewtonSolver::NextPassingFlow(const PassingLaw& law, std::size_t l) const {
-  if (!law.IsOpenAt(state_.flow[l]) || law.IsOpenAt(predicted_[l])) return predicted_[l];
+double NewtonSolver::NextPassingFlow(const PassingLaw& law, std::size_t l) {
+  const double now = state_.flow[l], wanted = predicted_[l];
+  const bool damped = flips_[l] >= kFreeFlips;
+  if (!law.IsOpenAt(now)) {
+    if (!law.IsOpenAt(wanted)) return wanted;
+    CountFlip(l);
+    return damped ? wanted * std::pow(0.5, std::min(flips_[l] - kFreeFlips, 10)) : wanted;
+  }
+  if (law.IsOpenAt(wanted)) {
+    hesitated_[l] = 0;
+    return std::min(wanted, 2.0 * std::max(now, law.open.full_flow));
+  }
+  if (damped && !hesitated_[l]) {
+    hesitated_[l] = 1;
+    return 0.3 * now;
+  }
+  CountFlip(l);
   return law.LeakAt(HeadDifference(l));
+}
+
+void NewtonSolver::CountFlip(std::size_t l) {
+  flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
 }
 
 // A part in flow comes to rest when its tangent says backwards. A part at rest starts when the head
@@ -301,20 +388,23 @@ double NewtonSolver::NextOneWayFlow(std::size_t l) {
   if (!resting_[l]) {
     if (predicted_[l] > 0.0) {
       hesitated_[l] = 0;
-      return predicted_[l];
+      // Down the flat tangent of a floating disc a step may land anywhere: not beyond twice full
+      // lift, or twice its last flow.
+      if (law.crack == 0.0) return predicted_[l];
+      return std::min(predicted_[l], 2.0 * std::max(state_.flow[l], law.full_flow));
     }
     if (damped && !hesitated_[l]) {
       hesitated_[l] = 1;
       return 0.3 * state_.flow[l];
     }
     resting_[l] = 1;
-    flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
+    CountFlip(l);
     return 0.0;
   }
   if (!WantsToOpen(l)) return 0.0;
   resting_[l] = 0;
   hesitated_[l] = 0;
-  flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
+  CountFlip(l);
   const double cap = kOpeningVelocity * plan_.start_flow[l];  // start_flow is at 1 m/s
   const double by_head = std::min(law.FlowNear(HeadDifference(l)), cap);
   const double next = std::max(predicted_[l], by_head);

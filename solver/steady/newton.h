@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "handwheel/steady.h"
+#include "steady/newton_controls.h"
 #include "steady/plan.h"
 #include "steady/weighted_laplacian.h"
 
@@ -39,9 +40,14 @@ struct SteadyState {
 // finish from there with the exact curves.
 class NewtonSolver {
  public:
-  NewtonSolver(const Plan& plan, const SteadyOptions& options);
+  // `controls` govern components as newton_controls.h has it; with any, there is no fall-back.
+  NewtonSolver(const Plan& plan, const SteadyOptions& options,
+               const std::vector<const PlanControl*>& controls = {});
 
   SteadyState Solve(SteadySummary* summary);
+  // To begin with, by control; free where nothing is said.
+  void StartControls(const std::vector<ControlMode>& modes) { controls_.Start(modes); }
+  ControlMode ModeOf(std::size_t control) const { return controls_.ModeOf(control); }
 
  private:
   enum class Outcome { kConverged, kStalled, kInterrupted };
@@ -49,20 +55,25 @@ class NewtonSolver {
   // At most so many passes, and never beyond limit_ in all.
   Outcome IterateFullSteps(int max_passes);
   Outcome IterateWithLineSearch();
+  Outcome MinimiseContent(double close_enough);
   Outcome FinishFromFallback();
   bool SwitchMisjudgedParts();
 
   void StartFlows();
   void RestPartsWithoutFlow();
   void Linearise();
+  void LineariseControls();
   void LineariseExtended();
-  void SolveForHeadCorrections();
+  bool SolveForHeadCorrections();
   void PredictFlows();
   void AcceptFullStep();
   double NextFlow(std::size_t l);
+  double NextFreeFlow(std::size_t l);
   double NextOneWayFlow(std::size_t l);
-  double NextPassingFlow(const PassingLaw& law, std::size_t l) const;
+  double NextPassingFlow(const PassingLaw& law, std::size_t l);
+  void CountFlip(std::size_t l);
   double NextPumpFlow(const PumpLaw& law, std::size_t l) const;
+  double NextRheologyFlow(std::size_t l) const;
   double StepLength() const;
   double SlopeOfContent(double t) const;
   bool WithinTolerances();
@@ -78,6 +89,7 @@ class NewtonSolver {
   const Plan& plan_;
   const SteadyOptions& options_;
   int limit_;  // of passes in all
+  NewtonControls controls_;
   std::unique_ptr<LaplacianFactor> factor_;
 
   SteadyState state_;
@@ -87,8 +99,8 @@ class NewtonSolver {
   std::vector<std::uint8_t> hesitated_;  // moved part-way instead of to rest last pass
   bool one_way_parts_held_ = false;      // none may change between rest and flow
 
-  // Of the linearisation, by component, then by junction. The pins of floating zones stand behind
-  // the components' conductances.
+  // Of the linearisation, by component, then by junction. The pins of floating zones and the links
+  // of controlled components stand behind the components' conductances.
   std::vector<double> conductance_;  // [m²/s]
   std::vector<double> misfit_;       // head difference - drop [m]
   std::vector<double> predicted_;    // q' [m³/s]

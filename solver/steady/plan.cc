@@ -6,7 +6,6 @@
 #include <unordered_map>
 
 #include "components/make_law.h"
-#include "network/resolve.h"
 
 namespace handwheel {
 namespace {
@@ -19,19 +18,19 @@ class Compiler {
   Plan Run() {
     plan_.liquid = context_.liquid;
     plan_.gravity = context_.gravity;
+    plan_.atmospheric_pressure = network_.site.atmospheric_pressure;
     AddPoints();
-    const std::size_t count = network_.pipes.size() + network_.valves.size() +
-                              network_.check_valves.size() + network_.pumps.size() +
-                              network_.restrictions.size() + network_.nozzles.size();
-    plan_.from.reserve(count);
-    plan_.to.reserve(count);
-    plan_.laws.reserve(count);
+    Reserve();
     AddAll(network_.pipes);
     AddAll(network_.valves);
     AddAll(network_.check_valves);
     AddAll(network_.pumps);
     AddAll(network_.restrictions);
     for (const Nozzle& nozzle : network_.nozzles) AddNozzle(nozzle);
+    AddAll(network_.regulators);
+    for (const ReliefValve& relief_valve : network_.relief_valves) AddReliefValve(relief_valve);
+    plan_.num_listed = plan_.num_components();
+    AddLeaks();
     return std::move(plan_);
   }
 
@@ -42,17 +41,22 @@ class Compiler {
     for (const Junction& junction : network_.junctions) {
       node_.emplace(junction.name, static_cast<int>(plan_.net_draw.size()));
       plan_.net_draw.push_back(junction.draw - junction.feed);
+      plan_.elevation.push_back(junction.elevation);
     }
-    const double weight = context_.liquid.density * context_.gravity;  // [Pa/m]
     for (const Vessel& vessel : network_.vessels) {
-      node_.emplace(vessel.name,
-                    AddFixed(vessel.elevation + vessel.level + vessel.gas_pressure / weight));
+      const double head = vessel.elevation + vessel.level + vessel.gas_pressure / plan_.Weight();
+      node_.emplace(vessel.name, plan_.AddFixed(head, vessel.elevation));
     }
   }
 
-  int AddFixed(double head) {
-    plan_.fixed_head.push_back(head);
-    return plan_.num_free + plan_.num_fixed++;
+  void Reserve() {
+    const std::size_t count = network_.pipes.size() + network_.valves.size() +
+                              network_.check_valves.size() + network_.pumps.size() +
+                              network_.restrictions.size() + network_.nozzles.size() +
+                              network_.regulators.size() + network_.relief_valves.size();
+    plan_.from.reserve(count);
+    plan_.to.reserve(count);
+    plan_.laws.reserve(count);
   }
 
   template <typename Part>
@@ -65,16 +69,41 @@ class Compiler {
   // The atmosphere pushes with zero gauge pressure at the nozzle's elevation.
   void AddNozzle(const Nozzle& nozzle) {
     const int from = node_.at(nozzle.from);
-    const double elevation = nozzle.elevation.value_or(ElevationOf(from));
-    Add(from, AddFixed(elevation), MakeLaw(nozzle, context_));
+    Add(from, AddAtmosphere(nozzle.elevation.value_or(ElevationOf(from))),
+        MakeLaw(nozzle, context_));
   }
 
-  double ElevationOf(int node) const {
-    if (!plan_.IsFixed(node)) return network_.junctions[static_cast<std::size_t>(node)].elevation;
-    return network_.vessels[static_cast<std::size_t>(node - plan_.num_free)].elevation;
+  void AddReliefValve(const ReliefValve& relief_valve) {
+    const int from = node_.at(relief_valve.from);
+    const int to =
+        relief_valve.to.empty() ? AddAtmosphere(ElevationOf(from)) : node_.at(relief_valve.to);
+    Add(from, to, MakeLaw(relief_valve, context_));
   }
+
+  // A cut diaphragm leaks from both sides of the valve, to each half of the way out.
+  void AddLeaks() {
+    const std::size_t first = network_.pipes.size();
+    for (std::size_t i = 0; i < network_.valves.size(); ++i) {
+      const Valve& valve = network_.valves[i];
+      const auto leak = MakeVentLaw(valve, context_);
+      if (!leak) continue;
+      for (const std::string* end : {&valve.from, &valve.to}) {
+        const int from = node_.at(*end);
+        Add(from, AddAtmosphere(ElevationOf(from)), *leak);
+        plan_.leaks_from.push_back(static_cast<int>(first + i));
+      }
+    }
+  }
+
+  int AddAtmosphere(double elevation) { return plan_.AddFixed(elevation, elevation); }
+  double ElevationOf(int node) const { return plan_.elevation[static_cast<std::size_t>(node)]; }
 
   void Add(int from, int to, ComponentLaw made) {
+    const int component = plan_.num_components();
+    if (made.control) {
+      auto& list = std::holds_alternative<Choke>(*made.control) ? plan_.chokes : plan_.controls;
+      list.push_back({component, *made.control});
+    }
     plan_.from.push_back(from);
     plan_.to.push_back(to);
     plan_.laws.push_back(std::move(made.law));

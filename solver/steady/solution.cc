@@ -2,7 +2,6 @@
 #include <cmath>
 #include <cstdio>
 
-#include "components/make_law.h"
 #include "handwheel/errors.h"
 #include "handwheel/steady.h"
 #include "text/suggest.h"
@@ -59,6 +58,17 @@ std::string Table(const std::vector<std::vector<std::string>>& rows) {
   return text;
 }
 
+// A line for each finding, and what to check next where it differs from the line before.
+std::string AdviceText(const std::vector<Advice>& findings) {
+  std::string text, last;
+  for (const Advice& advice : findings) {
+    if (!last.empty() && advice.check != last) text += "  check: " + last + "\n";
+    text += advice.severity + ": " + advice.message + "\n";
+    last = advice.check;
+  }
+  return last.empty() ? text : text + "  check: " + last + "\n";
+}
+
 }  // namespace
 
 Solution Solution::FromData(SolutionData data) {
@@ -69,7 +79,7 @@ Solution Solution::FromData(SolutionData data) {
     return ((arrays.size() == names.size()) && ...);
   };
   if (!fits(made.point_names_, data.head, data.pressure, data.outflow, data.shut_in) ||
-      !fits(made.component_names_, data.flow, data.velocity, data.drop, data.state)) {
+      !fits(made.component_names_, data.flow, data.velocity, data.drop, data.leak, data.state)) {
     throw NetworkError("a stored solution does not fit its network");
   }
   made.network_ = std::move(data.network);
@@ -82,6 +92,7 @@ Solution Solution::FromData(SolutionData data) {
   made.flow_ = std::move(data.flow);
   made.velocity_ = std::move(data.velocity);
   made.drop_ = std::move(data.drop);
+  made.leak_ = std::move(data.leak);
   made.state_ = std::move(data.state);
   made.loops_ = std::move(data.loops);
   made.corrections_ = std::move(data.loop_corrections);
@@ -113,49 +124,6 @@ FlowState Solution::State(std::string_view component) const {
   return state_[Index(ComponentIndex(component))];
 }
 
-std::vector<Advice> Solution::advice() const {
-  std::vector<Advice> found;
-  for (std::size_t p = 0; p < point_names_.size(); ++p) {
-    if (!shut_in_[p]) continue;
-    found.push_back({.component = point_names_[p],
-                     .kind = "shut-in",
-                     .severity = "note",
-                     .message = "no open path joins " + point_names_[p] +
-                                " to a vessel: its pressure is undetermined. It may still hold "
-                                "pressure; prove it before opening anything."});
-  }
-  const LawContext context{liquid_, network_.site.gravity, network_.model};
-  std::size_t l = network_.pipes.size() + network_.valves.size() + network_.check_valves.size();
-  for (const Pump& pump : network_.pumps) {
-    const ComponentLaw made = MakeLaw(pump, context);
-    const double flow = flow_[l++];
-    const auto* law = std::get_if<PumpLaw>(&made.law);
-    if (!law) continue;
-    const double limit = law->curve.max_flow() * law->speed;
-    if (flow > limit) {
-      found.push_back({.component = pump.name,
-                       .kind = "pump beyond its curve",
-                       .severity = "warning",
-                       .message = pump.name +
-                                  " runs beyond the end of its curve, where its head is "
-                                  "an extrapolation; check its motor and suction, or throttle.",
-                       .value = flow,
-                       .limit = limit});
-    }
-    if (flow < 0.0) {
-      found.push_back({.component = pump.name,
-                       .kind = "pump pushed backwards",
-                       .severity = "warning",
-                       .message = pump.name +
-                                  " runs but liquid is pushed back through it: the head "
-                                  "across it exceeds its shut-off head.",
-                       .value = flow,
-                       .limit = 0.0});
-    }
-  }
-  return found;
-}
-
 std::string Solution::Report() const {
   std::string text = network_.title.empty() ? "" : network_.title + "\n";
   std::vector<std::vector<std::string>> rows = {{"point", "head m", "bar g", "out m3/h"}};
@@ -174,8 +142,7 @@ std::string Solution::Report() const {
                     plain ? "" : std::string(FlowStateName(state_[l]))});
   }
   text += Table(rows) + "\n" + summary_.message + ".\n";
-  for (const Advice& advice : advice()) text += advice.severity + ": " + advice.message + "\n";
-  return text;
+  return text + AdviceText(advice());
 }
 
 }  // namespace handwheel

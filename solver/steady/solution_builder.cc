@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <unordered_map>
 
 #include "handwheel/errors.h"
+#include "steady/controlled.h"
 #include "steady/feasibility.h"
 #include "steady/zones.h"
 
@@ -17,11 +19,18 @@ std::size_t Index(int i) {
   return static_cast<std::size_t>(i);
 }
 
-FlowState StateOf(const Law& law, double flow, bool is_pump, bool running) {
-  if (is_pump) return running ? FlowState::kRunning : FlowState::kStopped;
+FlowState StateOf(const Law& law, double flow) {
   if (IsShut(law)) return FlowState::kShut;
   if (IsOneWay(law)) return flow > 0.0 ? FlowState::kForward : FlowState::kShut;
   return FlowState::kOpen;
+}
+
+FlowState StateOf(const Control& control, ControlMode mode, FlowState free_state) {
+  if (mode == ControlMode::kFree) return free_state;
+  if (mode == ControlMode::kShut) return FlowState::kShut;
+  if (std::holds_alternative<HoldPressure>(control)) return FlowState::kHolding;
+  if (std::holds_alternative<LimitFlow>(control)) return FlowState::kLimiting;
+  return FlowState::kChoked;
 }
 
 // How far (head difference, flow) lies off the component's curve, in metres of head.
@@ -44,15 +53,22 @@ class SolutionBuilder {
     solution_.liquid_ = plan.liquid;
     solution_.point_names_ = network.PointNames();
     solution_.component_names_ = network.ComponentNames();
+    for (const auto* list : {&plan.controls, &plan.chokes}) {
+      for (const PlanControl& control : *list) control_of_[control.component] = &control;
+    }
   }
 
   Solution Build(MethodResult result, SteadySummary summary) {
-    shut_in_ = ShutInNodes(plan_, result.state.flow);
+    for (const auto& [component, mode] : result.modes) {
+      if (mode == ControlMode::kLifted) control_of_.erase(component);
+    }
+    shut_in_ = ShutInNodes(result.solved_plan ? *result.solved_plan : plan_, result.state.flow);
     ClearShutInFlows(&result.state);
     solution_.summary_ = std::move(summary);
     RecomputeResiduals(result.state);
     ReportPoints(result.state);
-    ReportComponents(result.state);
+    ReportComponents(result);
+    ReportLeaks(result.state);
     solution_.loops_ = std::move(result.loops);
     solution_.corrections_ = std::move(result.loop_corrections);
     return std::move(solution_);
@@ -83,10 +99,15 @@ class SolutionBuilder {
       balance[Index(plan_.from[l])] -= flow;
       balance[Index(plan_.to[l])] += flow;
       const double difference = state.head[Index(plan_.from[l])] - state.head[Index(plan_.to[l])];
-      const double misfit = HeadMisfit(plan_.laws[l], flow, difference);
+      const auto control = control_of_.find(static_cast<int>(l));
+      const double misfit = control == control_of_.end()
+                                ? HeadMisfit(plan_.laws[l], flow, difference)
+                                : ControlJudge(plan_, *control->second)
+                                      .HeadMisfit(flow, state.head[Index(plan_.from[l])],
+                                                  state.head[Index(plan_.to[l])]);
       if (!(misfit <= summary.max_head_imbalance)) {
         summary.max_head_imbalance = misfit;
-        summary.worst_component = solution_.component_names_[l];
+        summary.worst_component = solution_.component_names_[Listed(l)];
       }
     }
     summary.max_flow_imbalance = 0.0;
@@ -118,24 +139,57 @@ class SolutionBuilder {
       solution_.head_.push_back(head);
       solution_.pressure_.push_back((head - elevation) * weight);
       solution_.shut_in_.push_back(shut_in);
-      solution_.outflow_.push_back(plan_.IsFixed(node) ? outflow_[Index(node)]
-                                                       : plan_.net_draw[Index(node)]);
+      const double drawn =
+          plan_.IsFixed(node) ? outflow_[Index(node)] : plan_.net_draw[Index(node)];
+      solution_.outflow_.push_back(drawn + LeakFrom(node, state));
     }
   }
 
-  void ReportComponents(const SteadyState& state) {
+  // The component that the network lists: itself, or the one whose leak it is.
+  std::size_t Listed(std::size_t l) const {
+    const std::size_t listed = Index(plan_.num_listed);
+    return l < listed ? l : Index(plan_.leaks_from[l - listed]);
+  }
+
+  // What leaves by leaks to the open air at a node [m³/s].
+  double LeakFrom(int node, const SteadyState& state) const {
+    double leak = 0.0;
+    for (std::size_t l = Index(plan_.num_listed); l < plan_.laws.size(); ++l) {
+      if (plan_.from[l] == node) leak += state.flow[l];
+    }
+    return leak;
+  }
+
+  void ReportComponents(const MethodResult& result) {
+    const SteadyState& state = result.state;
     const Network& network = solution_.network_;
-    const std::size_t first_pump =
-        network.pipes.size() + network.valves.size() + network.check_valves.size();
-    solution_.flow_ = state.flow;
-    for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
+    const std::size_t listed = Index(plan_.num_listed);
+    solution_.flow_.assign(state.flow.begin(), state.flow.begin() + plan_.num_listed);
+    for (std::size_t l = 0; l < listed; ++l) {
       const std::size_t from = Index(plan_.from[l]), to = Index(plan_.to[l]);
       solution_.velocity_.push_back(state.flow[l] / plan_.area[l]);
       solution_.drop_.push_back(shut_in_[from] || shut_in_[to] ? kNaN
                                                                : state.head[from] - state.head[to]);
-      const bool is_pump = l >= first_pump && l < first_pump + network.pumps.size();
-      const bool running = is_pump && std::holds_alternative<PumpLaw>(plan_.laws[l]);
-      solution_.state_.push_back(StateOf(plan_.laws[l], state.flow[l], is_pump, running));
+      solution_.state_.push_back(StateOf(plan_.laws[l], state.flow[l]));
+    }
+    const std::size_t first_pump =
+        network.pipes.size() + network.valves.size() + network.check_valves.size();
+    for (std::size_t i = 0; i < network.pumps.size(); ++i) {
+      const Pump& pump = network.pumps[i];
+      solution_.state_[first_pump + i] =
+          pump.running && pump.speed > 0.0 ? FlowState::kRunning : FlowState::kStopped;
+    }
+    for (const auto& [component, mode] : result.modes) {
+      if (mode == ControlMode::kLifted) continue;
+      FlowState& reported = solution_.state_[Index(component)];
+      reported = StateOf(control_of_.at(component)->control, mode, reported);
+    }
+  }
+
+  void ReportLeaks(const SteadyState& state) {
+    solution_.leak_.assign(Index(plan_.num_listed), 0.0);
+    for (std::size_t l = Index(plan_.num_listed); l < plan_.laws.size(); ++l) {
+      solution_.leak_[Listed(l)] += state.flow[l];
     }
   }
 
@@ -144,7 +198,31 @@ class SolutionBuilder {
   Solution solution_;
   std::vector<bool> shut_in_;
   std::vector<double> outflow_;
+  std::unordered_map<int, const PlanControl*> control_of_;
 };
+
+namespace {
+
+MethodResult Run(const Network& network, const Plan& plan, const SteadyOptions& options,
+                 const MethodFunction& method, SteadySummary* summary) {
+  if (plan.controls.empty() && plan.chokes.empty()) return method(plan, options, summary);
+  SteadyOptions left = options;
+  int iterations = 0;
+  if (options.method == Method::kNewton) {
+    MethodResult result = RunCoupledNewton(plan, options, summary);
+    if (summary->termination != Termination::kNoConvergence) return result;
+    iterations = summary->num_iterations;
+    if (options.max_num_iterations > 0) {
+      left.max_num_iterations -= iterations;
+      if (left.max_num_iterations <= 0) return result;
+    }
+  }
+  MethodResult result = ControlledSolver(network, plan, left, method).Solve(summary);
+  summary->num_iterations += iterations;
+  return result;
+}
+
+}  // namespace
 
 Solution SolveWith(const Network& network, const SteadyOptions& options,
                    const MethodFunction& method) {
@@ -152,15 +230,22 @@ Solution SolveWith(const Network& network, const SteadyOptions& options,
   if (!options.IsValid(&error)) throw SettingError("options: " + error);
   network.Validate();
   const Plan plan = CompilePlan(network);
-  if (!options.initial_flow.empty() && options.initial_flow.size() != plan.laws.size()) {
-    throw SettingError("options: initial_flow has " + std::to_string(options.initial_flow.size()) +
-                       " values; expected one for each of " + std::to_string(plan.laws.size()) +
-                       " components");
+  SteadyOptions full_options = options;
+  if (!options.initial_flow.empty()) {
+    const auto listed = static_cast<std::size_t>(plan.num_listed);
+    if (options.initial_flow.size() != listed) {
+      throw SettingError(
+          "options: initial_flow has " + std::to_string(options.initial_flow.size()) +
+          " values; expected one for each of " + std::to_string(listed) + " components");
+    }
+    full_options.initial_flow.insert(full_options.initial_flow.end(),
+                                     plan.start_flow.begin() + plan.num_listed,
+                                     plan.start_flow.end());
   }
   CheckFeasible(network, plan);
   SteadySummary summary;
   summary.method = options.method;
-  MethodResult result = method(plan, options, &summary);
+  MethodResult result = Run(network, plan, full_options, method, &summary);
   return SolutionBuilder(network, plan, options).Build(std::move(result), std::move(summary));
 }
 

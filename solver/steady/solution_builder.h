@@ -1,8 +1,12 @@
 #pragma once
 
 #include <functional>
+#include <optional>
+#include <utility>
+#include <vector>
 
 #include "handwheel/steady.h"
+#include "steady/controls.h"
 #include "steady/newton.h"
 #include "steady/plan.h"
 
@@ -13,14 +17,18 @@ struct MethodResult {
   SteadyState state;
   std::vector<Loop> loops;
   std::vector<LoopCorrection> loop_corrections;
+  // Of a solve with controls (controlled.h): the modes of the components under watch, and the plan
+  // of the last round.
+  std::vector<std::pair<int, ControlMode>> modes{};
+  std::optional<Plan> solved_plan{};
 };
 
 using MethodFunction =
     std::function<MethodResult(const Plan&, const SteadyOptions&, SteadySummary*)>;
 
-// What every method shares: check the input, compile, see that a solution exists, run `method`,
-// find the shut-in zones, and recompute both residuals from what is reported. A method that claims
-// convergence beyond the tolerances is overruled.
+// What every method shares: check the input, compile, see that a solution exists, run `method` once
+// or, with controls, in rounds, find the shut-in zones, and recompute both residuals from what is
+// reported. A method that claims convergence beyond the tolerances is overruled.
 Solution SolveWith(const Network& network, const SteadyOptions& options,
                    const MethodFunction& method);
 

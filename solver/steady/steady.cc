@@ -66,7 +66,10 @@ std::string SteadySummary::BriefReport() const {
                 std::string(MethodName(method)).c_str(), outcome, num_iterations,
                 method == Method::kHardyCross ? "passes" : "iterations", max_flow_imbalance,
                 max_head_imbalance);
-  return text;
+  std::string report = text;
+  if (!contradicting.empty()) report += "; no flows satisfy the settings of";
+  for (const std::string& name : contradicting) report += " \"" + name + "\"";
+  return report;
 }
 
 std::string_view MethodName(Method method) {
@@ -100,6 +103,12 @@ std::string_view FlowStateName(FlowState state) {
       return "running";
     case FlowState::kStopped:
       return "stopped";
+    case FlowState::kHolding:
+      return "holding";
+    case FlowState::kLimiting:
+      return "limiting";
+    case FlowState::kChoked:
+      return "choked";
   }
   return "";
 }

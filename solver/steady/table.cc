@@ -5,7 +5,9 @@
 #include <limits>
 
 #include "handwheel/errors.h"
+#include "handwheel/readings.h"
 #include "network/resolve.h"
+#include "steady/plant_view.h"
 #include "text/suggest.h"
 
 namespace handwheel {
@@ -86,6 +88,16 @@ class TableOf {
     return *this;
   }
 
+  // A member of the readings of the parts.
+  template <typename Reading, typename Value>
+  TableOf& Read(const char* name, const char* unit, const std::vector<Reading>& readings,
+                Value Reading::*member) {
+    std::vector<Value> values;
+    for (const Reading& reading : readings) values.push_back(reading.*member);
+    table_.columns.push_back({name, unit, std::move(values)});
+    return *this;
+  }
+
   ResultTable Take() { return std::move(table_); }
 
  private:
@@ -111,17 +123,6 @@ class TableOf {
   ResultTable table_;
 };
 
-// Where each kind starts in network order.
-struct Offsets {
-  explicit Offsets(const Network& n)
-      : valves(n.pipes.size()),
-        check_valves(valves + n.valves.size()),
-        pumps(check_valves + n.check_valves.size()),
-        restrictions(pumps + n.pumps.size()),
-        nozzles(restrictions + n.restrictions.size()) {}
-  std::size_t valves, check_valves, pumps, restrictions, nozzles;
-};
-
 ResultTable Vessels(const Solution& s) {
   return TableOf(s, "vessels", s.network().vessels, 0)
       .Number("elevation", "m", [](const Vessel& v) { return v.elevation; })
@@ -145,43 +146,65 @@ ResultTable Junctions(const Solution& s) {
 }
 
 ResultTable Pipes(const Solution& s) {
-  const double nu = s.liquid().KinematicViscosity();
+  const std::vector<PipeReading> readings = ReadPipes(s);
   return TableOf(s, "pipes", s.network().pipes, 0)
       .FromTo()
       .Number("length", "m", [](const Pipe& pipe) { return pipe.length; })
       .Number("bore", "m", [](const Pipe& pipe) { return BoreOf(pipe); })
       .Motion()
-      .Derived("Reynolds number", "-",
-               [&](const Pipe& pipe, std::size_t l) {
-                 return std::abs(s.velocity()[l]) * BoreOf(pipe) / nu;
-               })
+      .Read("Reynolds number", "-", readings, &PipeReading::reynolds)
+      .Read("regime", "", readings, &PipeReading::regime)
+      .Read("lowest absolute pressure", "Pa", readings, &PipeReading::lowest_pressure)
+      .Read("deposition velocity", "m/s", readings, &PipeReading::deposition_velocity)
       .State()
       .Take();
 }
 
 ResultTable Valves(const Solution& s) {
-  return TableOf(s, "valves", s.network().valves, Offsets(s.network()).valves)
+  const std::vector<ValveReading> readings = ReadValves(s);
+  return TableOf(s, "valves", s.network().valves, KindOffsets(s.network()).valves)
       .FromTo()
       .Text("kind", [](const Valve& valve) { return valve.kind; })
+      .Text("condition", [](const Valve& valve) { return valve.condition; })
       .Number("opening", "-", [](const Valve& valve) { return valve.opening; })
+      .Read("turns open", "-", readings, &ValveReading::turns_open)
+      .Read("turns in", "-", readings, &ValveReading::turns_in)
+      .Read("stem travel", "m", readings, &ValveReading::travel)
       .Motion()
+      .Read("Kv", "m3/h", readings, &ValveReading::kv_m3_per_h)
+      .Read("FR", "-", readings, &ValveReading::reynolds_factor)
+      .Read("FL", "-", readings, &ValveReading::recovery_factor)
+      .Read("absolute inlet pressure", "Pa", readings, &ValveReading::inlet_pressure)
+      .Read("absolute outlet pressure", "Pa", readings, &ValveReading::outlet_pressure)
+      .Read("xF", "-", readings, &ValveReading::drop_ratio)
+      .Read("xFz", "-", readings, &ValveReading::cavitation_ratio)
+      .Read("choked drop", "Pa", readings, &ValveReading::choked_drop)
+      .Result("leak", "m3/s", s.leak())
       .State()
       .Take();
 }
 
 ResultTable CheckValves(const Solution& s) {
-  return TableOf(s, "check valves", s.network().check_valves, Offsets(s.network()).check_valves)
+  const std::vector<CheckValveReading> readings = ReadCheckValves(s);
+  return TableOf(s, "check valves", s.network().check_valves, KindOffsets(s.network()).check_valves)
       .FromTo()
       .Text("kind", [](const CheckValve& valve) { return valve.kind; })
       .Text("condition", [](const CheckValve& valve) { return valve.condition; })
       .Motion()
+      .Read("disc", "", readings, &CheckValveReading::disc)
+      .Read("lift", "-", readings, &CheckValveReading::lift)
+      .Read("minimum velocity", "m/s", readings, &CheckValveReading::min_velocity)
+      .Read("velocity over minimum", "-", readings, &CheckValveReading::velocity_margin)
+      .Read("cracking pressure", "Pa", readings, &CheckValveReading::cracking_pressure)
+      .Read("full-lift drop", "Pa", readings, &CheckValveReading::full_lift_drop)
       .State()
       .Take();
 }
 
 ResultTable Pumps(const Solution& s) {
   const double weight = s.liquid().density * s.network().site.gravity;
-  return TableOf(s, "pumps", s.network().pumps, Offsets(s.network()).pumps)
+  const std::vector<PumpReading> readings = ReadPumps(s);
+  return TableOf(s, "pumps", s.network().pumps, KindOffsets(s.network()).pumps)
       .FromTo()
       .Flag("running", [](const Pump& pump) { return pump.running; })
       .Number("speed", "-", [](const Pump& pump) { return pump.speed; })
@@ -190,12 +213,22 @@ ResultTable Pumps(const Solution& s) {
       .PressureOf("rise", -1.0)
       .Derived("hydraulic power", "W",
                [&](const Pump&, std::size_t l) { return -s.drop()[l] * weight * s.flow()[l]; })
+      .Read("efficiency", "-", readings, &PumpReading::efficiency)
+      .Read("shaft power", "W", readings, &PumpReading::shaft_power)
+      .Read("NPSH available", "m", readings, &PumpReading::npsh_available)
+      .Read("NPSH required", "m", readings, &PumpReading::npsh_required)
+      .Read("flow over best", "-", readings, &PumpReading::flow_over_best)
+      .Read("region", "", readings, &PumpReading::region)
+      .Read("viscous flow factor", "-", readings, &PumpReading::flow_factor)
+      .Read("viscous head factor", "-", readings, &PumpReading::head_factor)
+      .Read("viscous efficiency factor", "-", readings, &PumpReading::efficiency_factor)
+      .Read("reverse speed", "-", readings, &PumpReading::reverse_speed)
       .State()
       .Take();
 }
 
 ResultTable Restrictions(const Solution& s) {
-  return TableOf(s, "restrictions", s.network().restrictions, Offsets(s.network()).restrictions)
+  return TableOf(s, "restrictions", s.network().restrictions, KindOffsets(s.network()).restrictions)
       .FromTo()
       .Motion()
       .State()
@@ -203,10 +236,40 @@ ResultTable Restrictions(const Solution& s) {
 }
 
 ResultTable Nozzles(const Solution& s) {
-  return TableOf(s, "nozzles", s.network().nozzles, Offsets(s.network()).nozzles)
+  return TableOf(s, "nozzles", s.network().nozzles, KindOffsets(s.network()).nozzles)
       .Text("from", [](const Nozzle& nozzle) { return nozzle.from; })
       .Number("bore", "m", [](const Nozzle& nozzle) { return BoreOf(nozzle); })
       .Motion()
+      .State()
+      .Take();
+}
+
+ResultTable Regulators(const Solution& s) {
+  const std::vector<RegulatorReading> readings = ReadRegulators(s);
+  return TableOf(s, "regulators", s.network().regulators, KindOffsets(s.network()).regulators)
+      .FromTo()
+      .Text("kind", [](const Regulator& regulator) { return regulator.kind; })
+      .Number("set pressure", "Pa",
+              [](const Regulator& regulator) { return regulator.set_pressure.value_or(kNaN); })
+      .Number("set flow", "m3/s",
+              [](const Regulator& regulator) { return regulator.set_flow.value_or(kNaN); })
+      .Motion()
+      .Read("held pressure", "Pa", readings, &RegulatorReading::held_pressure)
+      .Read("opening", "-", readings, &RegulatorReading::opening)
+      .State()
+      .Take();
+}
+
+ResultTable ReliefValves(const Solution& s) {
+  const std::vector<ReliefValveReading> readings = ReadReliefValves(s);
+  return TableOf(s, "relief valves", s.network().relief_valves,
+                 KindOffsets(s.network()).relief_valves)
+      .FromTo()
+      .Number("set pressure", "Pa", [](const ReliefValve& valve) { return valve.set_pressure; })
+      .Result("flow", "m3/s", s.flow())
+      .Read("excess", "Pa", readings, &ReliefValveReading::excess)
+      .Read("lift", "-", readings, &ReliefValveReading::lift)
+      .Read("rated flow", "m3/s", readings, &ReliefValveReading::rated_flow)
       .State()
       .Take();
 }
@@ -247,10 +310,13 @@ ResultTable Components(const Solution& s) {
   for (const Nozzle& nozzle : s.network().nozzles) {
     parts.push_back({nozzle.name, "nozzle", nozzle.from, "", kNaN});
   }
+  add("regulator", s.network().regulators);
+  add("relief valve", s.network().relief_valves);
   return TableOf(s, "components", parts, 0)
       .Text("kind", [](const AnyPart& part) { return part.kind; })
       .FromTo()
       .Motion()
+      .Result("leak", "m3/s", s.leak())
       .State()
       .Take();
 }
@@ -269,6 +335,8 @@ const std::vector<std::pair<std::string, MakeTable>>& Makers() {
       {"pumps", Pumps},
       {"restrictions", Restrictions},
       {"nozzles", Nozzles},
+      {"regulators", Regulators},
+      {"relief valves", ReliefValves},
   };
   return makers;
 }

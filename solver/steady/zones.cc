@@ -50,6 +50,22 @@ std::vector<int> FloatingZones(const Plan& plan) {
   return zones;
 }
 
+std::vector<int> ZonesOfOpenParts(const Plan& plan) {
+  NodeGroups groups = GroupNodes(plan, [&](std::size_t l) { return !IsShut(plan.laws[l]); });
+  std::vector<int> zone(static_cast<std::size_t>(plan.num_nodes()), 0);
+  std::vector<int> number(zone.size(), 0);  // by root
+  const int grounded = plan.num_fixed > 0 ? groups.Find(plan.num_free) : -1;
+  int count = 0;
+  for (int i = 0; i < plan.num_nodes(); ++i) {
+    const int root = groups.Find(i);
+    if (root == grounded) continue;
+    int& known = number[static_cast<std::size_t>(root)];
+    if (known == 0) known = ++count;
+    zone[static_cast<std::size_t>(i)] = known;
+  }
+  return zone;
+}
+
 std::vector<bool> ShutInNodes(const Plan& plan, const std::vector<double>& flow) {
   constexpr double kNoFlow = 1e-15;  // [m³/s]: round-off of the methods
   NodeGroups groups = GroupNodes(plan, [&](std::size_t l) {

@@ -13,4 +13,8 @@ std::vector<int> FloatingZones(const Plan& plan);
 // held by a shut part or by a one-way part passing nothing.
 std::vector<bool> ShutInNodes(const Plan& plan, const std::vector<double>& flow);
 
+// By node: 0 where open parts, one-way parts whether or not they pass anything, join it to a fixed
+// head; else a number from 1 for each zone.
+std::vector<int> ZonesOfOpenParts(const Plan& plan);
+
 }  // namespace handwheel

@@ -63,6 +63,22 @@ const std::string kNozzle = R"([[nozzle]]
 name = "N-1"
 from = "mixer"
 )";
+const std::string kRegulator = R"([[regulator]]
+name = "PRV-1"
+from = "tank"
+to = "mixer"
+size = "DN50"
+)";
+const std::string kReliefValve = R"([[relief_valve]]
+name = "PSV-1"
+from = "tank"
+kv = "20 m3/h"
+)";
+const std::string kBrine = R"([fluid]
+name = "brine"
+density = "1100 kg/m3"
+viscosity = "1.2 mPa.s"
+)";
 const std::string kCase = R"([[case]]
 name = "low"
 )";
@@ -101,6 +117,14 @@ std::string ValveWith(const Lines& changes) {
                {"to", R"("mixer")"},
                {"kind", R"("diaphragm weir")"},
                {"size", R"("DN80")"}});
+}
+
+std::string RegulatorWith(const std::string& lines) {
+  return kPoints + kRegulator + lines + "\n";
+}
+
+std::string PumpWith(const std::string& lines) {
+  return kPoints + kPump + kPumpCurve + lines + "\n";
 }
 
 std::string Repeated(const std::string& text, int times) {
@@ -271,7 +295,7 @@ to = "mixer"
 kind = "tilting"
 size = "DN80"
 )",
-       R"(plant.toml:9:8: check valve "NRV-1": kind "tilting" is unknown; expected "swing", "lift" or "ball".)"},
+       R"(plant.toml:9:8: check valve "NRV-1": kind "tilting" is unknown; expected "swing", "lift", "lift horizontal", "lift vertical" or "ball".)"},
       {"ConditionUnknown", kPoints + kCheckValve + R"(condition = "stuck"
 )",
        R"(plant.toml:11:13: check valve "NRV-1": condition "stuck" is unknown; expected "sound", "passing" or "stuck open".)"},
@@ -325,7 +349,7 @@ rated_flow = "10 m3/h"
       // Curves.
       {"PumpHeadRises", kPoints + kPump + R"(curve = [["0 m3/h", "28 m"], ["20 m3/h", "32 m"]]
 )",
-       R"(plant.toml:9:9: pump "P-1": curve: head must fall with flow; it rises from 28 m at 0 m3/h to 32 m at 20 m3/h.)"},
+       R"(plant.toml:9:9: pump "P-1": curve: head must fall with flow at the end; it still rises from 28 m at 0 m3/h to 32 m at 20 m3/h.)"},
       {"PumpHeadLevel", kPoints + kPump + "curve = [[0, 32], [0.01, 32]]\n",
        R"(plant.toml:9:9: pump "P-1": curve: head must fall with flow; it stays level from 32 m at 0 m3/h to 32 m at 36 m3/h.)"},
       {"PumpFlowFalls", kPoints + kPump + R"(curve = [["20 m3/h", "32 m"], ["0 m3/h", "28 m"]]
@@ -357,6 +381,190 @@ rated_flow = "10 m3/h"
        R"(plant.toml:11:9: valve "HV-3": curve: point 3 has opening 0.5 after 0.5; openings must rise.)"},
       {"ValveCurveBeyondOne", ValveWith({{"curve", "[[0, 0], [0.5, 1.2], [1, 1]]"}}),
        R"(plant.toml:11:9: valve "HV-3": curve: point 2: 1.2; expected a value from 0 to 1.)"},
+      // Linings and bores.
+      {"LiningNegative", PipeWith({{"lining", R"("-3 mm")"}}),
+       R"(plant.toml:11:10: pipe "L-1": lining -3 mm; expected 0 or more.)"},
+      {"LiningThatFillsThePipe", PipeWith({{"lining", R"("39 mm")"}}),
+       R"(plant.toml:11:10: pipe "L-1": lining 39 mm leaves nothing of a bore of 77.9 mm; expected less than half of it.)"},
+      {"LiningThatFillsTheValve", ValveWith({{"lining", R"("40 mm")"}}),
+       R"(plant.toml:11:10: valve "HV-3": lining 40 mm leaves nothing of a bore of 80 mm; expected less than half of it.)"},
+      {"PipeBoreNarrowerThanTheValve", ValveWith({{"pipe_bore", R"("78 mm")"}}),
+       R"(plant.toml:11:13: valve "HV-3": pipe_bore 78 mm is narrower than the valve's 80 mm; leave it out where there are no reducers.)"},
+      {"PipeRatingZero", PipeWith({{"rating", "0"}}),
+       R"(plant.toml:11:10: pipe "L-1": rating 0 Pa; expected a value above 0.)"},
+      {"MaxVelocityThatIsAFlow", PipeWith({{"max_velocity", R"("5 m3/h")"}}),
+       R"(plant.toml:11:16: pipe "L-1": max_velocity "5 m3/h": found a flow, expected a velocity such as "1.5 m/s".)"},
+      // Valves: what they are like and what is wrong with them.
+      {"RecoveryFactorAboveOne", ValveWith({{"fl", "1.1"}}),
+       R"(plant.toml:11:6: valve "HV-3": fl 1.1; expected a value above 0, up to 1.)"},
+      {"CavitationRatioZero", ValveWith({{"xfz", "0"}}),
+       R"(plant.toml:11:7: valve "HV-3": xfz 0; expected a value above 0, up to 1.)"},
+      {"TurnsZero", ValveWith({{"turns", "0"}}),
+       R"(plant.toml:11:9: valve "HV-3": turns 0; expected a value above 0.)"},
+      {"TravelThatIsANumberOfTurns", ValveWith({{"travel", R"("8 turns")"}}),
+       R"(plant.toml:11:10: valve "HV-3": travel "8 turns": unknown unit "turns"; expected a length such as "12 m".)"},
+      {"RangeabilityOne", ValveWith({{"rangeability", "1"}}),
+       R"(plant.toml:11:16: valve "HV-3": rangeability 1; expected a value above 1.)"},
+      {"ValveConditionUnknown", ValveWith({{"condition", R"("stuck")"}}),
+       R"(plant.toml:11:13: valve "HV-3": condition "stuck" is unknown; expected "sound", "passing", "blocked", "diaphragm cut", "sleeve not reopening" or "sleeve collapsed".)"},
+      {"ValveConditionEmpty", ValveWith({{"condition", R"("")"}}),
+       R"(plant.toml:11:13: valve "HV-3": condition ""; expected text such as "sound".)"},
+      {"SleeveOfADiaphragmValve", ValveWith({{"condition", R"("sleeve collapsed")"}}),
+       R"(plant.toml:11:13: valve "HV-3": condition "sleeve collapsed" cannot be that of kind "diaphragm weir"; expected "sound", "passing", "blocked" or "diaphragm cut".)"},
+      {"DiaphragmOfAGateValve",
+       ValveWith({{"kind", R"("gate")"}, {"condition", R"("diaphragm cut")"}}),
+       R"(plant.toml:11:13: valve "HV-3": condition "diaphragm cut" cannot be that of kind "gate"; expected "sound", "passing" or "blocked".)"},
+      {"DiaphragmOfAPinchValve",
+       ValveWith({{"kind", R"("pinch open frame")"}, {"condition", R"("diaphragm cut")"}}),
+       R"(plant.toml:11:13: valve "HV-3": condition "diaphragm cut" cannot be that of kind "pinch open frame"; expected "sound", "passing", "blocked", "sleeve not reopening" or "sleeve collapsed".)"},
+      {"BlockageWhole", ValveWith({{"condition", R"("blocked")"}, {"blockage", "1"}}),
+       R"(plant.toml:12:12: valve "HV-3": blockage 1; expected a value from 0 to less than 1.)"},
+      {"LeakageMisspelt", ValveWith({{"leakage", R"("ISO 5208D")"}}),
+       R"(plant.toml:11:11: valve "HV-3": leakage "ISO 5208D" is unknown; did you mean "ISO 5208 D"?)"},
+      {"LeakageAndLeakKv", ValveWith({{"leakage", R"("ISO 5208 D")"}, {"leak_kv", R"("1 L/min")"}}),
+       R"(plant.toml:12:11: valve "HV-3": leakage and leak_kv are both given; give one of them.)"},
+      {"StuckOpeningOfAValveAboveOne", ValveWith({{"stuck_opening", "1.2"}}),
+       R"(plant.toml:11:17: valve "HV-3": stuck_opening 1.2; expected a value from 0 to 1.)"},
+      {"MinPressureBelowVacuum", ValveWith({{"min_pressure", R"("-1.2 bar")"}}),
+       R"(plant.toml:11:16: valve "HV-3": min_pressure -120000 Pa is below a full vacuum; it is gauge: expected -101325 Pa or more.)"},
+      {"OrientationUnknown", kPoints + kCheckValve + R"(orientation = "upwards"
+)",
+       R"(plant.toml:11:15: check valve "NRV-1": orientation "upwards" is unknown; expected "horizontal", "vertical up" or "vertical down".)"},
+      {"AssistUnknown", kPoints + kCheckValve + R"(assist = "lever"
+)",
+       R"(plant.toml:11:10: check valve "NRV-1": assist "lever" is unknown; expected "none", "spring" or "weight".)"},
+      {"CheckValveLeakageAndLeakKv", kPoints + kCheckValve + R"(leakage = "API 598 metal check"
+leak_kv = "1 L/min"
+)",
+       R"(plant.toml:12:11: check valve "NRV-1": leakage and leak_kv are both given; give one of them.)"},
+      {"MinVelocityZero", kPoints + kCheckValve + "min_velocity = 0\n", R"(plant.toml:11:16: check valve "NRV-1": min_velocity 0 m/s; expected a value above 0.)"},
+      // Pumps: more than the curve.
+      {"PumpHeadRisesAgain",
+       kPoints + kPump + "curve = [[0, 28], [0.01, 30], [0.02, 25], [0.03, 26]]\n",
+       R"(plant.toml:9:9: pump "P-1": curve: head must fall with flow after its peak; it rises again from 25 m at 72 m3/h to 26 m at 108 m3/h.)"},
+      {"PumpHeadLevelAtThePeak",
+       kPoints + kPump + "curve = [[0, 28], [0.01, 30], [0.02, 30], [0.03, 26]]\n",
+       R"(plant.toml:9:9: pump "P-1": curve: head must fall with flow; it stays level from 30 m at 36 m3/h to 30 m at 72 m3/h.)"},
+      {"PumpHeadZeroAtFirst", kPoints + kPump + "curve = [[0, 0], [0.01, 30], [0.02, 20]]\n",
+       R"(plant.toml:9:9: pump "P-1": curve starts with head 0 m; expected a head above 0.)"},
+      {"PumpKindUnknown", PumpWith(R"(kind = "gear")"),
+       R"(plant.toml:10:8: pump "P-1": kind "gear" is unknown; expected "centrifugal" or "positive displacement".)"},
+      {"PumpKindEmpty", PumpWith(R"(kind = "")"),
+       R"(plant.toml:10:8: pump "P-1": kind ""; expected text such as "centrifugal".)"},
+      {"DisplacementOfACentrifugalPump", PumpWith(R"(displacement = "5 m3/h")"),
+       R"(plant.toml:10:16: pump "P-1": displacement has no meaning for a centrifugal pump; give curve or coefficients, or kind "positive displacement".)"},
+      {"SlipOfACentrifugalPump", PumpWith(R"(slip = "1 m3/h")"),
+       R"(plant.toml:10:8: pump "P-1": slip has no meaning without displacement.)"},
+      {"CurveOfADisplacementPump", PumpWith(R"(kind = "positive displacement"
+displacement = "5 m3/h")"),
+       R"(plant.toml:9:9: pump "P-1": curve has no meaning for a positive displacement pump; give its displacement.)"},
+      {"DisplacementMissing", kPoints + kPump + R"(kind = "positive displacement"
+)",
+       R"(plant.toml:5:1: pump "P-1": displacement is missing; a positive displacement pump needs it.)"},
+      {"SlipOfAllThatIsDisplaced", kPoints + kPump + R"(kind = "positive displacement"
+displacement = "5 m3/h"
+slip = "5 m3/h"
+)",
+       R"(plant.toml:11:8: pump "P-1": slip 5 m3/h is not less than the displacement of 5 m3/h.)"},
+      {"RatedPressureZero", PumpWith("rated_pressure = 0"),
+       R"(plant.toml:10:18: pump "P-1": rated_pressure 0 Pa; expected a value above 0.)"},
+      {"StagesZero", PumpWith("stages = 0"),
+       R"(plant.toml:10:10: pump "P-1": stages 0; expected 1 or more.)"},
+      {"StagesInPart", PumpWith("stages = 2.5"),
+       R"(plant.toml:10:10: pump "P-1": stages 2.5; expected a whole number.)"},
+      {"RpmZero", PumpWith("rpm = 0"),
+       R"(plant.toml:10:7: pump "P-1": rpm 0; expected a value above 0.)"},
+      {"RotorUnknown", PumpWith(R"(rotor = "spinning")"),
+       R"(plant.toml:10:9: pump "P-1": rotor "spinning" is unknown; expected "held" or "free".)"},
+      {"RatedPowerThatIsACurrent", PumpWith(R"(rated_power = "15 A")"),
+       R"(plant.toml:10:15: pump "P-1": rated_power "15 A": unknown unit "A"; expected a power such as "15 kW".)"},
+      {"EfficiencyInPercentWithoutSign",
+       PumpWith(R"(efficiency = [["5 m3/h", 40], ["20 m3/h", 65]])"),
+       R"(plant.toml:10:14: pump "P-1": efficiency: point 1: 40; expected a value above 0, up to 1.)"},
+      {"EfficiencyZero", PumpWith(R"(efficiency = [["0 m3/h", 0], ["20 m3/h", "65 %"]])"),
+       R"(plant.toml:10:14: pump "P-1": efficiency: point 1: 0; expected a value above 0, up to 1.)"},
+      {"EfficiencyOfOnePoint", PumpWith(R"(efficiency = [["5 m3/h", "40 %"]])"),
+       R"(plant.toml:10:14: pump "P-1": efficiency has one point; expected at least two.)"},
+      {"EfficiencyFlowsFall", PumpWith(R"(efficiency = [["20 m3/h", 0.65], ["5 m3/h", 0.4]])"),
+       R"(plant.toml:10:14: pump "P-1": efficiency: point 2 has flow 5 m3/h after 20 m3/h; flows must rise from point to point.)"},
+      {"EfficiencyANumber", PumpWith("efficiency = 0.65"),
+       R"(plant.toml:10:14: pump "P-1": efficiency 0.65; expected a list of points such as ["20 m3/h", 0.65].)"},
+      {"NpshFalls", PumpWith(R"(npsh = [["5 m3/h", "3 m"], ["20 m3/h", "2 m"]])"),
+       R"(plant.toml:10:8: pump "P-1": npsh: point 2 has 2 m after 3 m; what a pump needs does not fall with flow.)"},
+      {"NpshOfOnePoint", PumpWith(R"(npsh = [["5 m3/h", "3 m"]])"),
+       R"(plant.toml:10:8: pump "P-1": npsh has one point; expected at least two.)"},
+      {"NpshANumber", PumpWith(R"(npsh = "3 m")"),
+       R"(plant.toml:10:8: pump "P-1": npsh "3 m"; expected a list of points such as ["20 m3/h", "2.5 m"].)"},
+      // Regulators and relief valves.
+      {"RegulatorKindMissing", RegulatorWith(""),
+       R"(plant.toml:5:1: regulator "PRV-1": kind is missing.)"},
+      {"RegulatorKindUnknown", RegulatorWith(R"(kind = "reducing")"),
+       R"(plant.toml:10:8: regulator "PRV-1": kind "reducing" is unknown; expected "pressure-reducing", "back-pressure" or "flow-limiting".)"},
+      {"RegulatorWithoutBore", kPoints + R"([[regulator]]
+name = "PRV-1"
+from = "tank"
+to = "mixer"
+kind = "back-pressure"
+set_pressure = "3 bar"
+)",
+       R"(plant.toml:5:1: regulator "PRV-1": bore or size is missing.)"},
+      {"SetPressureMissing", RegulatorWith(R"(kind = "pressure-reducing")"),
+       R"(plant.toml:5:1: regulator "PRV-1": set_pressure is missing; a pressure-reducing regulator needs it.)"},
+      {"SetPressureBelowVacuum", RegulatorWith(R"(kind = "back-pressure"
+set_pressure = "-1.1 bar")"),
+       R"(plant.toml:11:16: regulator "PRV-1": set_pressure -110000 Pa is below a full vacuum; it is gauge: expected -101325 Pa or more.)"},
+      {"SetFlowOfAPressureRegulator", RegulatorWith(R"(kind = "back-pressure"
+set_pressure = "3 bar"
+set_flow = "5 m3/h")"),
+       R"(plant.toml:12:12: regulator "PRV-1": set_flow has no meaning for a back-pressure regulator.)"},
+      {"SetFlowMissing", RegulatorWith(R"(kind = "flow-limiting")"),
+       R"(plant.toml:5:1: regulator "PRV-1": set_flow is missing; a flow-limiting regulator needs it.)"},
+      {"SetPressureOfAFlowRegulator", RegulatorWith(R"(kind = "flow-limiting"
+set_flow = "5 m3/h"
+set_pressure = "3 bar")"),
+       R"(plant.toml:12:16: regulator "PRV-1": set_pressure has no meaning for a flow-limiting regulator.)"},
+      {"DroopOfAFlowRegulator", RegulatorWith(R"(kind = "flow-limiting"
+set_flow = "5 m3/h"
+droop = "0.2 bar")"),
+       R"(plant.toml:12:9: regulator "PRV-1": droop has no meaning for a flow-limiting regulator.)"},
+      {"DroopWithoutItsFlow", RegulatorWith(R"(kind = "pressure-reducing"
+set_pressure = "3 bar"
+droop = "0.2 bar")"),
+       R"(plant.toml:12:9: regulator "PRV-1": droop needs rated_flow, the flow that it belongs to.)"},
+      {"RegulatorKvWithoutUnit", RegulatorWith(R"(kind = "pressure-reducing"
+set_pressure = "3 bar"
+kv = 12)"),
+       R"(plant.toml:12:6: regulator "PRV-1": kv 43200 m3/h lets more through than a straight bore of 50 mm (K 5.4e-06); a bare number is in m3/s, write it as in "63 m3/h".)"},
+      {"ReliefPressureMissing", kPoints + kReliefValve,
+       R"(plant.toml:5:1: relief valve "PSV-1": set_pressure is missing.)"},
+      {"ReliefPressureNegative", kPoints + kReliefValve + R"(set_pressure = "-1 bar"
+)",
+       R"(plant.toml:9:16: relief valve "PSV-1": set_pressure -1 bar; expected a value above 0.)"},
+      {"ReliefWithoutCapacity", kPoints + R"([[relief_valve]]
+name = "PSV-1"
+from = "tank"
+set_pressure = "10 bar"
+)",
+       R"(plant.toml:5:1: relief valve "PSV-1": kv, cv or area is missing.)"},
+      {"ReliefKvAndArea", kPoints + kReliefValve + R"(set_pressure = "10 bar"
+area = "198 mm2"
+)",
+       R"(plant.toml:10:8: relief valve "PSV-1": kv and area are both given; give one of them.)"},
+      {"ReliefKvWithoutUnit", kPoints + R"([[relief_valve]]
+name = "PSV-1"
+from = "tank"
+set_pressure = "10 bar"
+kv = 20
+)",
+       R"(plant.toml:9:6: relief valve "PSV-1": kv 20 m3/s; expected 1 m3/s or less. A bare number is in m3/s.)"},
+      {"OverpressureInPercentWithoutSign", kPoints + kReliefValve + R"(set_pressure = "10 bar"
+overpressure = 10
+)",
+       R"(plant.toml:10:16: relief valve "PSV-1": overpressure 10; expected a value above 0, up to 1.)"},
+      {"ReliefToNowhere", kPoints + kReliefValve + R"(set_pressure = "10 bar"
+to = "mixr"
+)",
+       R"(plant.toml:10:6: relief valve "PSV-1": to "mixr" is no vessel or junction; did you mean "mixer"?)"},
       // Names.
       {"NameMissing", kPoints + R"([[pipe]]
 from = "tank"
@@ -396,7 +604,7 @@ size = "DN80"
       {"PropertyMisspelt", PipeWith({{"lenght", R"("38 m")"}}),
        R"(plant.toml:11:1: pipe "L-1": unknown property "lenght"; did you mean "length"?)"},
       {"PropertyOfAnotherKind", PipeWith({{"opening", "0.5"}}),
-       R"(plant.toml:11:1: pipe "L-1": unknown property "opening"; expected "name", "from", "to", "length", "bore", "size", "schedule", "roughness", "material", "fittings", "k", "friction_factor" or "hazen_williams_c".)"},
+       R"(plant.toml:11:1: pipe "L-1": unknown property "opening"; none of the 17 known is near it.)"},
       {"PropertyTwice", kPoints + kPipe + R"(bore = "50 mm"
 )",
        "plant.toml:11:8: not valid TOML: the same name is given twice in one table."},
@@ -442,7 +650,7 @@ name = "L-1"
       {"FluidWithoutDensity", R"([fluid]
 name = "brine"
 )",
-       R"(plant.toml:1:1: fluid: density is missing; "brine" needs a density (only "water" has its own).)"},
+       R"(plant.toml:1:1: fluid: density is missing; "brine" needs a density (only "water", "seawater", "sodium hydroxide" and "sulphuric acid" have their own).)"},
       {"FluidWithoutViscosity", R"([fluid]
 name = "brine"
 density = "1.1 g/cm3"
@@ -466,6 +674,85 @@ temperature = "-5 degC"
        "expected 0.01 to 150 degC."},
       {"TemperatureBelowZeroKelvin", "[fluid]\ntemperature = -5\n",
        "plant.toml:2:15: fluid: temperature -5 K; expected a value above 0."},
+      {"StrengthInPercentWithoutSign", "[fluid]\nname = \"sodium hydroxide\"\nstrength = 32\n",
+       R"(plant.toml:3:12: fluid: strength 32; expected a value from 0 to 1.)"},
+      {"StrengthOfBrine", kBrine + "strength = 0.2\n",
+       R"(plant.toml:5:12: fluid: strength has no meaning for "brine"; only "seawater", "sodium hydroxide" and "sulphuric acid" have one.)"},
+      {"StrengthOfWater", "[fluid]\nstrength = 0.2\n",
+       R"(plant.toml:2:12: fluid: strength has no meaning for "water"; only "seawater", "sodium hydroxide" and "sulphuric acid" have one.)"},
+      {"StrengthMissing", "[fluid]\nname = \"sodium hydroxide\"\n",
+       R"(plant.toml:1:1: fluid: strength is missing; "sodium hydroxide" needs its mass in that of the solution, such as "32 %", or a density and a viscosity.)"},
+      {"AcidMisspelt", "[fluid]\nname = \"sulfuric acid\"\n",
+       R"(plant.toml:1:1: fluid: density is missing; "sulfuric acid" needs a density; did you mean "sulphuric acid"?)"},
+      {"DensityAndItsTable",
+       kBrine + R"(density_table = [["10 degC", "1110 kg/m3"], ["30 degC", "1090 kg/m3"]]
+)",
+       R"(plant.toml:5:17: fluid: density and density_table are both given; give one of them.)"},
+      {"ViscosityAndConsistency", kBrine + "consistency = 2\nindex = 0.6\n",
+       R"(plant.toml:5:15: fluid: viscosity and consistency are both given; give one of them.)"},
+      {"ConsistencyWithoutIndex", R"([fluid]
+name = "sludge"
+density = 1050
+consistency = 2
+)",
+       R"(plant.toml:4:15: fluid: consistency needs index, the power of the shear rate that it belongs to.)"},
+      {"IndexWithoutConsistency", kBrine + "index = 0.6\n",
+       R"(plant.toml:5:9: fluid: index has no meaning without consistency.)"},
+      {"IndexTooHigh", "[fluid]\nconsistency = 2\nindex = 3\n",
+       R"(plant.toml:3:9: fluid: index 3; expected a value from 0.1 to 1.9.)"},
+      {"YieldStressNegative", kBrine + "yield_stress = -1\n",
+       R"(plant.toml:5:16: fluid: yield_stress -1 Pa; expected 0 or more.)"},
+      {"TableOfOnePoint", R"([fluid]
+density_table = [["10 degC", "1110 kg/m3"]]
+)",
+       R"(plant.toml:2:17: fluid: density_table has one point; expected at least two.)"},
+      {"TableTemperaturesFall", R"([fluid]
+viscosity_table = [["30 degC", "1 cP"], ["10 degC", "2 cP"]]
+)",
+       R"(plant.toml:2:19: fluid: viscosity_table has 10 degC after 30 degC; temperatures must rise from point to point.)"},
+      {"TableOfAnotherKind", "[fluid]\ndensity_table = 3\n",
+       R"(plant.toml:2:17: fluid: density_table 3; expected a list of points such as ["20 degC", "1220 kg/m3"].)"},
+      {"TableValueZero", R"([fluid]
+vapour_pressure_table = [["10 degC", "1 kPa"], ["30 degC", 0]]
+)",
+       R"(plant.toml:2:25: fluid: vapour_pressure_table: point 2: 0 Pa; expected a value above 0.)"},
+      {"TemperatureOutsideATable", R"([fluid]
+temperature = "50 degC"
+density_table = [["10 degC", "1110 kg/m3"], ["30 degC", "1090 kg/m3"]]
+)",
+       R"(plant.toml:2:15: fluid: temperature 50 degC is outside the density_table; expected 10 to 30 degC.)"},
+      {"CausticTooHot", R"([fluid]
+name = "sodium hydroxide"
+strength = "20 %"
+temperature = "95 degC"
+)",
+       R"(plant.toml:4:15: fluid: temperature 95 degC is outside what is known of the density of sodium hydroxide; expected 10 to 85 degC, or give a density.)"},
+      {"AcidTooHotForItsViscosity", R"([fluid]
+name = "sulphuric acid"
+strength = "30 %"
+temperature = "40 degC"
+)",
+       R"(plant.toml:4:15: fluid: temperature 40 degC is outside what is known of the viscosity of sulphuric acid; expected 0 to 30 degC, or give a viscosity.)"},
+      {"AcidTooStrongForItsViscosity", R"([fluid]
+name = "sulphuric acid"
+strength = "96 %"
+)",
+       R"(plant.toml:3:12: fluid: strength 0.96 is outside what is known of the viscosity of sulphuric acid; expected 0 to 0.5, or give a viscosity.)"},
+      {"SeawaterTooSalty", R"([fluid]
+name = "seawater"
+strength = "20 %"
+)",
+       R"(plant.toml:3:12: fluid: strength 0.2 is outside what is known of the density of seawater; expected 0 to 0.042, or give a density.)"},
+      {"SolidsPackedTooClosely", kBrine + "solids = 0.9\nsolids_density = 2650\n",
+       R"(plant.toml:5:10: fluid: solids 0.9 take 0.789 of the volume; expected 0.6 of it or less.)"},
+      {"SolidsWithoutDensity", kBrine + "solids = 0.2\n",
+       R"(plant.toml:5:10: fluid: solids needs solids_density, that of the grains.)"},
+      {"SolidsWhole", kBrine + "solids = 1\nsolids_density = 2650\n",
+       R"(plant.toml:5:10: fluid: solids 1; expected a value from 0 to less than 1.)"},
+      {"SolidsLighterThanTheirLiquid", kBrine + "solids = 0.2\nsolids_density = 1050\n",
+       R"(plant.toml:6:18: fluid: solids_density 1050 kg/m3 is not above the 1100 kg/m3 of the liquid; only solids that sink are known.)"},
+      {"GrainSizeWithoutSolids", kBrine + "d50 = \"0.1 mm\"\n",
+       R"(plant.toml:5:7: fluid: d50 has no meaning without solids.)"},
       {"GravityZero", "[site]\ngravity = 0\n",
        "plant.toml:2:11: site: gravity 0 m/s2; expected a value above 0."},
       // Cases.
@@ -545,8 +832,7 @@ Once
       {"EscapeUnknown", R"(title = "a\qb"
 )",
        R"(plant.toml:1:11: unknown escape; write a backslash as \\ or put the text in single quotes.)"},
-      {"PipeSizeBeyondTable", PipeWith({{"bore", ""}, {"size", R"("DN700")"}}),
-       R"(plant.toml:10:8: pipe "L-1": size "DN700" is not in the pipe tables; give a bore.)"},
+      {"PipeSizeBeyondTable", PipeWith({{"bore", ""}, {"size", R"("DN700")"}}), R"(plant.toml:10:8: pipe "L-1": size "DN700" is not in the pipe tables; give a bore.)"},
       {"FittingTwice", PipeWith({{"fittings", R"({ "elbow 45" = 1, "elbow 45" = 2 })"}}),
        "plant.toml:11:43: not valid TOML: the same name is given twice in one table."},
       {"BracketNotClosedAtEnd", kPoints + kPump + "curve = [[0, 32], [1, 20]\n",
@@ -560,7 +846,8 @@ Once
        R"(plant.toml:1:1: found "na@me" without quotes; text needs them, and so does a number with a unit, as in "38 m".)"},
       {"NumberWithUnderscoreAtEnd", PipeWith({{"length", "38_"}}),
        R"(plant.toml:9:10: found "38_" without quotes; text needs them, and so does a number with a unit, as in "38 m".)"},
-      {"JunkAfterHeading", "[[pipe]] x\n", R"(plant.toml:1:10: found "x" without quotes; text needs them, and so does a number with a unit, as in "38 m".)"},
+      {"JunkAfterHeading", "[[pipe]] x\n",
+       R"(plant.toml:1:10: found "x" without quotes; text needs them, and so does a number with a unit, as in "38 m".)"},
       {"ReservedWord", "title = yes\n",
        R"(plant.toml:1:9: found "yes" without quotes; text needs them, and so does a number with a unit, as in "38 m".)"},
       {"ControlCharacter", "title = \"a\001\"\n",
@@ -653,7 +940,7 @@ std::vector<BadCall> BadCalls() {
               R"("HV-3.openning": valve has no property "openning"; did you mean "opening"?)"),
       Setting(
           "SetsPropertyOfAnotherKind", "L-1.opening", 0.4,
-          R"("L-1.opening": pipe has no property "opening"; expected "from", "to", "length", "bore", "size", "schedule", "roughness", "material", "fittings", "k", "friction_factor" or "hazen_williams_c".)"),
+          R"("L-1.opening": pipe has no property "opening"; expected "from", "to", "length", "bore", "size", "schedule", "lining", "roughness", "material", "fittings", "k", "friction_factor", "hazen_williams_c", "high_point", "rating" or "max_velocity".)"),
       Setting("SetsNothingNear", "boiler.level", 0.4,
               R"("boiler.level": nothing is called "boiler"; none of the 6 names is near it.)"),
       Setting("SetsWithoutDot", "HV-3", 0.4,
@@ -773,7 +1060,7 @@ std::vector<BadCall> BadCalls() {
           "model: fittings is missing."),
       Built(
           "BuiltWithBrineWithoutDensity", [](Network& n) { n.fluid.name = "brine"; },
-          R"(fluid: density is missing; "brine" needs a density (only "water" has its own).)"),
+          R"(fluid: density is missing; "brine" needs a density (only "water", "seawater", "sodium hydroxide" and "sulphuric acid" have their own).)"),
       {"AsksForUnknownCase", [](Network& n) { n.FindCase("low"); },
        R"(there is no case "low"; there is none.)"},
       {"GetsUnknownProperty", [](Network& n) { n.Get("HV-3.opning"); },

@@ -105,6 +105,22 @@ rated_flow = "20 m3/h"
 name = "spray"
 from = "mixer"
 bore = "20 mm"
+[[regulator]]
+name = "PRV-1"
+from = "n1"
+to = "mixer"
+kind = "pressure-reducing"
+size = "DN50"
+set_pressure = "3 bar"
+droop = "0.2 bar"
+rated_flow = "10 m3/h"
+[[relief_valve]]
+name = "PSV-1"
+from = "n1"
+set_pressure = "10 bar"
+overpressure = "25 %"
+balanced = true
+area = "198 mm2"
 [[case]]
 name = "P-1 tripped"
 note = "Mains failure."
@@ -147,8 +163,9 @@ TEST(ParseNetwork, ReadsEveryKind) {
   EXPECT_EQ(plant.model.fittings, "two-K");
   EXPECT_EQ(plant.vessels[0].gas_pressure, 0.5e5);
   EXPECT_EQ(plant.PointNames(), (std::vector<std::string>{"day tank", "P-1 in", "n1", "mixer"}));
-  EXPECT_EQ(plant.ComponentNames(), (std::vector<std::string>{"L-1", "L-4", "HV-3", "NRV-1", "P-1",
-                                                              "P-2", "strainer", "spray"}));
+  EXPECT_EQ(plant.ComponentNames(),
+            (std::vector<std::string>{"L-1", "L-4", "HV-3", "NRV-1", "P-1", "P-2", "strainer",
+                                      "spray", "PRV-1", "PSV-1"}));
   EXPECT_EQ(plant.pipes[0].length, 12.0);
   EXPECT_EQ(plant.pipes[0].k, 2.0);
   EXPECT_EQ(plant.pipes[1].bore, 0.0779);
@@ -157,6 +174,71 @@ TEST(ParseNetwork, ReadsEveryKind) {
   EXPECT_FALSE(plant.pumps[1].running);
   EXPECT_EQ(plant.valves[0].opening, 0.6);
   EXPECT_EQ(plant.check_valves[0].leak_kv, ParseQuantity("1 L/min", Dimension::kFlow));
+}
+
+TEST(ParseNetwork, ReadsRegulatorsAndReliefValves) {
+  const Network plant = Plant();
+  EXPECT_EQ(plant.regulators[0].set_pressure, 3e5);
+  EXPECT_EQ(plant.regulators[0].droop, 0.2e5);
+  EXPECT_EQ(plant.regulators[0].rated_flow, 10.0 / 3600);
+  EXPECT_EQ(plant.relief_valves[0].to, "");
+  EXPECT_EQ(plant.relief_valves[0].set_pressure, 10e5);
+  EXPECT_EQ(plant.relief_valves[0].overpressure, 0.25);
+  EXPECT_TRUE(plant.relief_valves[0].balanced);
+  EXPECT_EQ(plant.relief_valves[0].area, 198e-6);
+}
+
+TEST(ParseNetwork, ReadsAFluidOfManyProperties) {
+  const Fluid fluid = ParseNetwork(R"([fluid]
+name = "digested sludge"
+temperature = "18 degC"
+density_table = [["10 degC", "1030 kg/m3"], ["30 degC", "1020 kg/m3"]]
+yield_stress = "2.5 Pa"
+consistency = 0.4
+index = 0.6
+solids = "3 %"
+solids_density = "2650 kg/m3"
+d50 = "0.2 mm"
+critical_pressure = "220 bar"
+)")
+                          .fluid;
+  EXPECT_EQ(fluid.density_table, (Curve{{283.15, 1030.0}, {303.15, 1020.0}}));
+  EXPECT_EQ(fluid.yield_stress, 2.5);
+  EXPECT_EQ(fluid.consistency, 0.4);
+  EXPECT_EQ(fluid.index, 0.6);
+  EXPECT_EQ(fluid.solids, 0.03);
+  EXPECT_EQ(fluid.solids_density, 2650.0);
+  EXPECT_EQ(fluid.d50, 0.2e-3);
+  EXPECT_EQ(fluid.critical_pressure, 220e5);
+  EXPECT_EQ(
+      ParseNetwork("[fluid]\nname = \"sodium hydroxide\"\nstrength = \"32 %\"\n").fluid.strength,
+      0.32);
+}
+
+TEST(ParseNetwork, ReadsThePropertiesOfAPumpInItsUnits) {
+  const Pump pump = ParseNetwork(R"([[vessel]]
+name = "a"
+[[vessel]]
+name = "b"
+[[pump]]
+name = "P-1"
+from = "a"
+to = "b"
+curve = [["0 m3/h", "30 m"], ["10 m3/h", "32 m"], ["20 m3/h", "28 m"]]
+efficiency = [["5 m3/h", "40 %"], ["20 m3/h", 0.65]]
+npsh = [["5 m3/h", "2 m"], ["20 m3/h", "3.5 m"]]
+rated_power = "7.5 kW"
+rpm = 2900
+stages = 2
+rotor = "free"
+)")
+                        .pumps[0];
+  EXPECT_EQ(pump.efficiency, (Curve{{5.0 / 3600, 0.4}, {20.0 / 3600, 0.65}}));
+  EXPECT_EQ(pump.npsh, (Curve{{5.0 / 3600, 2.0}, {20.0 / 3600, 3.5}}));
+  EXPECT_EQ(pump.rated_power, 7500.0);
+  EXPECT_EQ(pump.rpm, 2900.0);
+  EXPECT_EQ(pump.stages, 2.0);
+  EXPECT_EQ(pump.rotor, "free");
 }
 
 TEST(ParseNetwork, KeepsTheOrderOfFittingsAndSettings) {
@@ -368,7 +450,7 @@ class RandomNetworks {
     network.title = Text();
     network.story = Text();
     network.site.gravity = Positive();
-    network.fluid = {Text() + "x", 300.0, Positive(), Positive(), std::nullopt, Maybe(Positive())};
+    AddFluid(&network.fluid);
     AddPoints(&network);
     AddComponents(&network);
     AddCases(&network);
@@ -376,6 +458,32 @@ class RandomNetworks {
   }
 
  private:
+  void AddFluid(Fluid* fluid) {
+    fluid->name = Text() + "x";
+    fluid->temperature = 300.0;
+    fluid->critical_pressure = Maybe(Positive());
+    fluid->yield_stress = Maybe(Positive());
+    if (Below(2) == 0) {
+      fluid->density = Positive();
+      fluid->viscosity = Positive();
+      fluid->vapour_pressure = Maybe(Positive());
+    } else {
+      fluid->density_table = AroundTheTemperature();
+      fluid->vapour_pressure_table = AroundTheTemperature();
+      fluid->consistency = Positive();
+      fluid->index = 0.1 + Fraction();
+    }
+    if (Below(2) == 0) {
+      fluid->solids = 0.05 * Fraction();
+      fluid->solids_density = 1e12;
+      fluid->d50 = Maybe(Positive());
+    }
+  }
+
+  Curve AroundTheTemperature() {
+    return {{300.0 - Fraction(), Positive()}, {300.0, Positive()}, {301.0, Positive()}};
+  }
+
   void AddPoints(Network* network) {
     for (std::size_t i = 0, n = Below(4) + 1; i < n; ++i) {
       network->vessels.push_back({Name(), Any(), Positive(), Positive(), Maybe(Positive())});
@@ -400,12 +508,35 @@ class RandomNetworks {
     pipe.fittings = {{"exit", Positive()}, {"elbow 45", 1.0}};
     pipe.k = Positive();
     pipe.hazen_williams_c = Maybe(Positive());
+    pipe.lining = 0.4 * pipe.bore.value_or(0.01) * Fraction();
+    pipe.high_point = Maybe(Any());
+    pipe.rating = Maybe(Positive());
+    pipe.max_velocity = Maybe(Positive());
     network->pipes.push_back(pipe);
 
     Valve valve;
     SetEnds(&valve);
-    valve.kind = "globe";
+    valve.kind = Below(2) == 0 ? "diaphragm weir" : "pinch open frame";
     valve.bore = Bore();
+    valve.lining = 0.4 * *valve.bore * Fraction();
+    valve.pipe_bore = Maybe(*valve.bore + Bore());
+    valve.fl = Maybe(Fraction());
+    valve.xfz = Maybe(Fraction());
+    valve.turns = Maybe(Positive());
+    valve.travel = Maybe(Positive());
+    valve.rangeability = Maybe(1.0 + Positive());
+    valve.condition = valve.kind[0] == 'd' ? "diaphragm cut" : "sleeve collapsed";
+    if (Below(3) == 0) valve.condition = "sound";
+    valve.blockage = Fraction();
+    if (Below(2) == 0) {
+      valve.leakage = "ISO 5208 D";
+    } else {
+      valve.leak_kv = Maybe(Positive());
+    }
+    valve.vent_kv = Maybe(Positive());
+    valve.stuck_opening = Fraction();
+    valve.min_pressure = Maybe(-1e4 * Fraction());
+    valve.rating = Maybe(Positive());
     valve.opening = Fraction();
     valve.k = Maybe(Positive());
     if (Below(2) == 0) valve.curve = {{0.0, 0.1 * Fraction()}, {Fraction(), 0.5}, {1.0, 1.0}};
@@ -416,19 +547,40 @@ class RandomNetworks {
     check_valve.kind = "ball";
     check_valve.size = "DN50";
     check_valve.condition = "stuck open";
-    check_valve.cracking_pressure = Positive();
-    check_valve.leak_kv = Maybe(Positive());
+    if (Below(2) == 0) check_valve.orientation = "vertical up";
+    if (Below(2) == 0) check_valve.assist = "spring";
+    check_valve.cracking_pressure = Maybe(Positive());
+    check_valve.min_velocity = Maybe(Positive());
+    if (Below(2) == 0) {
+      check_valve.leakage = "API 598 metal check";
+    } else {
+      check_valve.leak_kv = Maybe(Positive());
+    }
     check_valve.stuck_opening = Fraction();
+    check_valve.rating = Maybe(Positive());
     network->check_valves.push_back(check_valve);
 
     Pump pump;
     SetEnds(&pump);
-    if (Below(2) == 0) {
+    const double flow = Positive(), head = Positive();
+    if (Below(3) == 0) {
       pump.coefficients = {Positive(), Positive(), 1.0 + Positive()};
+    } else if (Below(2) == 0) {
+      pump.curve = {{0.0, head}, {flow, 1.1 * head}, {2.0 * flow, 0.1 * head}};
     } else {
-      const double flow = Positive(), head = Positive();
-      pump.curve = {{0.0, head}, {flow, 0.7 * head}, {2.0 * flow, 0.1 * head}};
+      pump.kind = "positive displacement";
+      pump.displacement = Positive();
+      pump.slip = Maybe(*pump.displacement * Fraction());
+      pump.rated_pressure = Positive();
     }
+    if (Below(2) == 0) pump.efficiency = {{flow, Fraction()}, {2.0 * flow, Fraction()}};
+    if (Below(2) == 0) pump.npsh = {{flow, head}, {2.0 * flow, 3.0 * head}};
+    pump.rpm = Maybe(Positive());
+    pump.stages = static_cast<double>(Below(5) + 1);
+    pump.min_flow = Maybe(Positive());
+    pump.rated_power = Maybe(Positive());
+    if (Below(2) == 0) pump.rotor = "free";
+    pump.stopped_k = Maybe(Positive());
     pump.running = Below(2) == 0;
     pump.speed = Positive();
     pump.rated_flow = Maybe(Positive());
@@ -438,9 +590,38 @@ class RandomNetworks {
     SetEnds(&restriction);
     restriction.rated_drop = Positive();
     restriction.rated_flow = Positive();
+    restriction.rating = Maybe(Positive());
     network->restrictions.push_back(restriction);
 
     network->nozzles.push_back({Name(), points_[0], Bore(), "", Positive(), Maybe(Any())});
+    AddRegulators(network);
+  }
+
+  void AddRegulators(Network* network) {
+    Regulator regulator;
+    SetEnds(&regulator);
+    regulator.bore = Bore();
+    regulator.k = Maybe(Positive());
+    if (Below(2) == 0) {
+      regulator.kind = "flow-limiting";
+      regulator.set_flow = Positive();
+    } else {
+      regulator.kind = "back-pressure";
+      regulator.set_pressure = Positive();
+      regulator.droop = Positive();
+      regulator.rated_flow = Positive();
+    }
+    regulator.rating = Maybe(Positive());
+    network->regulators.push_back(regulator);
+
+    ReliefValve relief;
+    SetEnds(&relief);
+    if (Below(2) == 0) relief.to.clear();
+    relief.set_pressure = Positive();
+    relief.overpressure = Fraction();
+    relief.balanced = Below(2) == 0;
+    relief.area = Fraction();
+    network->relief_valves.push_back(relief);
   }
 
   void AddCases(Network* network) {

@@ -40,6 +40,15 @@ Network OneOfEach() {
   network.AddPart("restriction",
                   {{"name", "RO-1"}, {"from", "n1"}, {"to", "n2"}, {"kv", "20 m3/h"}});
   network.AddPart("nozzle", {{"name", "N-1"}, {"from", "n2"}, {"bore", "20 mm"}});
+  network.AddPart("regulator", {{"name", "PRV-1"},
+                                {"from", "n1"},
+                                {"to", "n2"},
+                                {"kind", "pressure-reducing"},
+                                {"size", "DN50"},
+                                {"set_pressure", "3 bar"}});
+  network.AddPart(
+      "relief_valve",
+      {{"name", "PSV-1"}, {"from", "n1"}, {"set_pressure", "10 bar"}, {"area", "198 mm2"}});
   return network;
 }
 
@@ -69,11 +78,11 @@ TEST(Network, IsValidWhenEmpty) {
 TEST(Network, KeepsNetworkOrder) {
   const Network network = OneOfEach();
   EXPECT_EQ(network.PointNames(), (std::vector<std::string>{"tank", "n1", "n2"}));
-  EXPECT_EQ(network.ComponentNames(),
-            (std::vector<std::string>{"L-1", "HV-3", "NRV-1", "P-1", "RO-1", "N-1"}));
+  EXPECT_EQ(network.ComponentNames(), (std::vector<std::string>{"L-1", "HV-3", "NRV-1", "P-1",
+                                                                "RO-1", "N-1", "PRV-1", "PSV-1"}));
   EXPECT_EQ(PartKinds(),
             (std::vector<std::string>{"vessel", "junction", "pipe", "valve", "check_valve", "pump",
-                                      "restriction", "nozzle"}));
+                                      "restriction", "nozzle", "regulator", "relief_valve"}));
 }
 
 TEST(Network, TakesUnitsInAddPart) {
@@ -88,6 +97,50 @@ TEST(Network, AllowsAPartFromAPointToItself) {
   Network network = OneOfEach();
   network.pipes[0].to = network.pipes[0].from;
   EXPECT_EQ(MessageOfFault(network), "");
+}
+
+TEST(Network, LetsAReliefValveLeadToAPointOrToTheOpenAir) {
+  Network network = OneOfEach();
+  EXPECT_EQ(network.relief_valves[0].to, "");
+  network.Apply("PSV-1.to", "tank");
+  EXPECT_EQ(MessageOfFault(network), "");
+  network.Apply("PSV-1.to", "");
+  EXPECT_EQ(MessageOfFault(network), "");
+}
+
+// A drooping curve rises to one peak and falls from there.
+TEST(Network, AllowsAPumpCurveToDroop) {
+  Network network = OneOfEach();
+  network.Apply("P-1.curve", Rows{{0.0, 28.0}, {0.004, 30.0}, {0.008, 31.0}, {0.012, 20.0}});
+  EXPECT_EQ(MessageOfFault(network), "");
+}
+
+TEST(Network, AllowsADisplacementPump) {
+  Network network = OneOfEach();
+  network.Apply({{"P-1.kind", "positive displacement"},
+                 {"P-1.curve", ""},
+                 {"P-1.displacement", "5 m3/h"},
+                 {"P-1.slip", "0.3 m3/h"}});
+  EXPECT_EQ(MessageOfFault(network), "");
+}
+
+// What NPSH a pump needs may stay level at low flow.
+TEST(Network, AllowsLevelNpsh) {
+  Network network = OneOfEach();
+  network.Apply("P-1.npsh", Rows{{0.0, 2.0}, {0.004, 2.0}, {0.008, 3.0}});
+  EXPECT_EQ(MessageOfFault(network), "");
+}
+
+TEST(Network, AllowsAConditionOfTheKindOfValve) {
+  Network network = OneOfEach();
+  for (const auto& [kind, condition] :
+       {std::pair("diaphragm straight-through", "diaphragm cut"),
+        std::pair("pinch open frame", "sleeve collapsed"),
+        std::pair("pinch enclosed body", "sleeve not reopening"), std::pair("gate", "passing"),
+        std::pair("ball", "blocked")}) {
+    network.Apply({{"HV-3.kind", kind}, {"HV-3.condition", condition}});
+    EXPECT_EQ(MessageOfFault(network), "") << kind << ", " << condition;
+  }
 }
 
 TEST(Network, AllowsDrawAndFeedAtOnce) {
@@ -172,8 +225,17 @@ TEST(Apply, ForgetsOtherWaysToSayTheSame) {
                  {"HV-3.kv", "63 m3/h"},
                  {"RO-1.rated_drop", "0.3 bar"},
                  {"RO-1.rated_flow", "10 m3/h"},
-                 {"P-1.coefficients", Rows{{"a", "32 m"}, {"b", 4500.0}, {"c", 2.0}}}});
+                 {"P-1.coefficients", Rows{{"a", "32 m"}, {"b", 4500.0}, {"c", 2.0}}},
+                 {"NRV-1.leakage", "API 598 metal check"},
+                 {"NRV-1.leak_kv", "1 L/min"},
+                 {"fluid.consistency", 2.0},
+                 {"fluid.index", 0.6},
+                 {"fluid.viscosity", "1 mPa.s"},
+                 {"PSV-1.kv", "20 m3/h"}});
   EXPECT_EQ(MessageOfFault(network), "");
+  EXPECT_EQ(network.check_valves[0].leakage, "");
+  EXPECT_FALSE(network.fluid.consistency || network.fluid.index);
+  EXPECT_FALSE(network.relief_valves[0].area);
   EXPECT_EQ(network.pipes[0].size + network.pipes[0].schedule + network.pipes[0].material, "");
   EXPECT_TRUE(network.pumps[0].curve.empty());
   EXPECT_FALSE(network.restrictions[0].kv);
@@ -259,9 +321,20 @@ TEST(Validate, ChecksACaseAsAWhole) {
       "case \"fouled\": then restriction \"RO-1\": rated_drop needs rated_flow, the flow that "
       "it belongs to.");
   network.cases[0].set = {{"fluid.name", "brine"}};
+  EXPECT_EQ(
+      MessageOfFault(network),
+      "case \"fouled\": then fluid: density is missing; \"brine\" needs a density (only "
+      "\"water\", \"seawater\", \"sodium hydroxide\" and \"sulphuric acid\" have their own).");
+}
+
+// Full vacuum is 95 kPa below the atmosphere of this site.
+TEST(Validate, ChecksACaseWithTheSectionsOfTheNetwork) {
+  Network network = OneOfEach();
+  network.site.atmospheric_pressure = 95e3;
+  network.cases.push_back({"evacuated", "", {{"tank.gas_pressure", "-98 kPa"}}});
   EXPECT_EQ(MessageOfFault(network),
-            "case \"fouled\": then fluid: density is missing; \"brine\" needs a density (only "
-            "\"water\" has its own).");
+            "case \"evacuated\": then vessel \"tank\": gas_pressure -98000 Pa is below a full "
+            "vacuum; it is gauge: expected -95000 Pa or more.");
 }
 
 TEST(Validate, LeavesTheNetworkOfACaseAlone) {
@@ -310,9 +383,24 @@ TEST(BoreOf, ComesFromBoreOrSize) {
   EXPECT_EQ(BoreOf(network.check_valves[0]), 0.080);
   EXPECT_EQ(BoreOf(network.restrictions[0]), std::nullopt);
   EXPECT_EQ(BoreOf(network.nozzles[0]), 0.020);
+  EXPECT_EQ(BoreOf(network.regulators[0]), 0.050);
   network.Apply("L-1.bore", "77.9 mm");
   EXPECT_EQ(BoreOf(network.pipes[0]), 0.0779);
   EXPECT_EQ(NominalSizeOf(network.pipes[0]), 0.0779);
+}
+
+TEST(BoreOf, IsWithinALining) {
+  Network network = OneOfEach();
+  network.Apply({{"L-1.bore", "100 mm"}, {"L-1.lining", "3 mm"}, {"HV-3.lining", "4 mm"}});
+  EXPECT_DOUBLE_EQ(BoreOf(network.pipes[0]), 0.094);
+  EXPECT_DOUBLE_EQ(BoreOf(network.valves[0]), 0.072);
+  EXPECT_EQ(UnlinedBoreIfGiven(network.pipes[0]), 0.1);
+  EXPECT_EQ(UnlinedBoreIfGiven(network.valves[0]), 0.08);
+  EXPECT_EQ(NominalSizeOf(network.pipes[0]), 0.1);
+  network.pipes[0].lining = 0.05;
+  network.valves[0].lining = 0.05;
+  EXPECT_THROW(BoreOf(network.pipes[0]), NetworkError);
+  EXPECT_THROW(BoreOf(network.valves[0]), NetworkError);
 }
 
 TEST(BoreOf, ThrowsWithoutASize) {

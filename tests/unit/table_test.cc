@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "handwheel/errors.h"
+#include "handwheel/readings.h"
 
 namespace handwheel {
 namespace {
@@ -71,6 +72,44 @@ TEST(Table, EachKindFindsItsOwnResults) {
   EXPECT_EQ(Numbers(Tabulate(solution, "components"), "flow [m3/s]"), solution.flow());
 }
 
+const std::vector<std::string>& Texts(const ResultTable& table, const std::string& heading) {
+  for (const Column& column : table.columns) {
+    if (column.Heading() == heading) return std::get<std::vector<std::string>>(column.values);
+  }
+  throw std::out_of_range(heading);
+}
+
+TEST(Table, HoldsTheReadings) {
+  Network network = Plant();
+  network.AddPart(
+      "check_valve",
+      {{"name", "NRV-1"}, {"from", "upper"}, {"to", "lower"}, {"kind", "swing"}, {"size", "DN50"}});
+  network.AddPart("regulator", {{"name", "FL-1"},
+                                {"from", "upper"},
+                                {"to", "lower"},
+                                {"kind", "flow-limiting"},
+                                {"size", "DN50"},
+                                {"set_flow", "5 m3/h"}});
+  network.AddPart(
+      "relief_valve",
+      {{"name", "RV-1"}, {"from", "upper"}, {"set_pressure", "2 bar"}, {"kv", "10 m3/h"}});
+  const Solution s = Solve(network);
+  const Readings readings = TakeReadings(s);
+  const ResultTable pipes = Tabulate(s, "pipes");
+  EXPECT_EQ(Texts(pipes, "regime")[0], readings.pipes[0].regime);
+  EXPECT_EQ(Numbers(pipes, "lowest absolute pressure [Pa]")[0], readings.pipes[0].lowest_pressure);
+  const ResultTable valves = Tabulate(s, "valves");
+  EXPECT_EQ(Numbers(valves, "turns in [-]")[0], readings.valves[0].turns_in);
+  EXPECT_EQ(Numbers(valves, "Kv [m3/h]")[0], 0.0);
+  EXPECT_EQ(Texts(Tabulate(s, "check valves"), "disc")[0], readings.check_valves[0].disc);
+  EXPECT_EQ(Numbers(Tabulate(s, "pumps"), "NPSH available [m]")[0],
+            readings.pumps[0].npsh_available);
+  EXPECT_EQ(Numbers(Tabulate(s, "regulators"), "opening [-]")[0], readings.regulators[0].opening);
+  EXPECT_EQ(Texts(Tabulate(s, "regulators"), "state")[0], "limiting");
+  EXPECT_EQ(Numbers(Tabulate(s, "relief_valves"), "lift [-]")[0], 0.0);
+  EXPECT_EQ(Tabulate(s, "components").names, s.component_names());
+}
+
 TEST(Table, LossIsTheDropAsAPressure) {
   const Solution solution = Solve(Plant());
   const ResultTable pipes = Tabulate(solution, "pipes");
@@ -103,6 +142,7 @@ TEST(SolutionData, MakesAnEqualSolutionAgain) {
                     .flow = s.flow(),
                     .velocity = s.velocity(),
                     .drop = s.drop(),
+                    .leak = s.leak(),
                     .state = s.state(),
                     .loops = s.loops(),
                     .loop_corrections = s.loop_corrections()};

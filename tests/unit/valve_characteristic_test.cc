@@ -134,5 +134,90 @@ TEST(ValveCharacteristic, KnowsTheKindsOfNetworkFiles) {
   EXPECT_EQ(FindValveKind("weir"), nullptr);
 }
 
+// IEC 60534-2-1's typical values (from memory), which it has for rotary valves at 60 and 70
+// degrees: full-bore ball 0.74 at 70; centred disc 0.62 at 70 and 0.70 at 60.
+TEST(ValveCharacteristic, PressureRecoveryMatchesTheStandard) {
+  const auto fl = [](std::string_view kind, double opening) {
+    return PressureRecovery(*FindValveKind(kind), opening);
+  };
+  EXPECT_NEAR(fl("ball", 70.0 / 90.0), 0.74, 0.005);
+  EXPECT_NEAR(fl("butterfly", 70.0 / 90.0), 0.62, 0.005);
+  EXPECT_NEAR(fl("butterfly", 60.0 / 90.0), 0.70, 0.05);  // one line for both: trust it to 0.05
+  EXPECT_EQ(fl("globe", 1.0), 0.90);
+  EXPECT_EQ(fl("globe", 0.1), 0.90);
+  EXPECT_EQ(FindValveKind("globe")->style_modifier.value, 0.46);
+  EXPECT_EQ(FindValveKind("angle")->style_modifier.value, 0.46);
+  EXPECT_EQ(FindValveKind("ball")->style_modifier.value, 0.99);
+  EXPECT_EQ(FindValveKind("butterfly")->style_modifier.value, 0.57);
+}
+
+// Common practice, no source: ranges of the trade.
+TEST(ValveCharacteristic, HandwheelTurnsAreThoseOfTheTrade) {
+  const auto turns = [](std::string_view kind, double bore) {
+    return HandwheelTurns(*FindValveKind(kind), bore);
+  };
+  for (const double bore : {0.015, 0.025, 0.032}) {
+    EXPECT_GE(turns("diaphragm weir", bore), 2.0);
+    EXPECT_LE(turns("diaphragm weir", bore), 5.0);
+  }
+  EXPECT_GE(turns("diaphragm weir", 0.1), 6.0);
+  EXPECT_LE(turns("diaphragm weir", 0.1), 10.0);
+  for (const char* kind : {"ball", "butterfly", "plug"}) {
+    EXPECT_EQ(turns(kind, 0.08), 0.25);
+    EXPECT_TRUE(FindValveKind(kind)->quarter_turn);
+    EXPECT_EQ(StemTravel(*FindValveKind(kind), 0.08), 0.0);
+  }
+  EXPECT_NEAR(StemTravel(*FindValveKind("diaphragm weir"), 0.08), 0.032, 1e-12);
+  EXPECT_NEAR(StemTravel(*FindValveKind("gate"), 0.08), 0.080, 1e-12);
+}
+
+TEST(ValveCharacteristic, LiningThickensWithSize) {
+  EXPECT_EQ(DefaultLiningThickness(0.025), 0.002);
+  EXPECT_EQ(DefaultLiningThickness(0.080), 0.003);
+  EXPECT_EQ(DefaultLiningThickness(0.200), 0.003);
+  EXPECT_EQ(DefaultLiningThickness(0.250), 0.0045);
+  EXPECT_EQ(DefaultLiningThickness(0.500), 0.006);
+}
+
+// DOE-HDBK-1018/2-93, Zappe, and makers' pages: who throttles, who takes solids, who stands vacuum.
+TEST(ValveCharacteristic, KindsSuitWhatHandbooksSay) {
+  for (const char* kind : {"diaphragm weir", "pinch open frame", "globe", "butterfly"}) {
+    EXPECT_TRUE(FindValveKind(kind)->throttling.suits) << kind;
+  }
+  for (const char* kind : {"gate", "ball", "diaphragm straight-through"}) {
+    EXPECT_FALSE(FindValveKind(kind)->throttling.suits) << kind;
+  }
+  EXPECT_TRUE(FindValveKind("pinch open frame")->slurry.suits);
+  EXPECT_TRUE(FindValveKind("pinch enclosed body")->vacuum.suits);
+  EXPECT_FALSE(FindValveKind("pinch open frame")->vacuum.suits);
+  EXPECT_FALSE(FindValveKind("globe")->slurry.suits);
+}
+
+TEST(ValveCharacteristic, EveryKindSaysWhereItsDataComeFrom) {
+  for (const std::string& name : ValveKindNames()) {
+    const ValveKind& kind = *FindValveKind(name);
+    EXPECT_FALSE(kind.what_it_is.empty() || kind.when_not_to_use.empty()) << name;
+    for (const Source& source :
+         {kind.full_open_k_source, kind.characteristic_source, kind.recovery_fully_open.source,
+          kind.recovery_nearly_shut.source, kind.style_modifier.source,
+          kind.travel_over_bore.source, kind.turns_of_any_size.source, kind.turndown.source,
+          kind.least_throttle.source, kind.throttling.source, kind.solids.source,
+          kind.slurry.source, kind.vacuum.source}) {
+      EXPECT_FALSE(source.text.empty()) << name;
+      EXPECT_FALSE(TrustWord(source.trust).empty()) << name;
+    }
+    // FL within what IEC 60534-2-1 knows, and falling, or level, as the valve opens.
+    EXPECT_GE(kind.recovery_fully_open.value, 0.5) << name;
+    EXPECT_LE(kind.recovery_nearly_shut.value, 1.0) << name;
+    EXPECT_GE(kind.recovery_nearly_shut.value, kind.recovery_fully_open.value) << name;
+    EXPECT_GT(kind.style_modifier.value, 0.0) << name;
+    EXPECT_LE(kind.style_modifier.value, 1.0) << name;
+    EXPECT_GE(kind.turndown.value, 1.0) << name;
+    EXPECT_GT(kind.least_throttle.value, 0.0) << name;
+    EXPECT_LT(kind.least_throttle.value, 1.0) << name;
+    EXPECT_GT(HandwheelTurns(kind, 0.08), 0.0) << name;
+  }
+}
+
 }  // namespace
 }  // namespace handwheel

@@ -8,6 +8,7 @@
 #include "handwheel/fluid.h"
 #include "handwheel/friction_formula.h"
 #include "handwheel/network.h"
+#include "handwheel/readings.h"
 #include "handwheel/steady.h"
 #include "handwheel/table.h"
 #include "handwheel/units.h"

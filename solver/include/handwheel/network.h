@@ -50,8 +50,8 @@ struct Case {
 };
 
 // A whole plant as plain data. Points are ordered vessels, junctions; components are ordered pipes,
-// valves, check valves, pumps, restrictions, nozzles, each kind in the order given. Every result
-// array follows this "network order".
+// valves, check valves, pumps, restrictions, nozzles, regulators, relief valves, each kind in the
+// order given. Every result array follows this "network order".
 struct Network {
   std::string title{};
   std::string story{};  // a few sentences for the reader; no effect
@@ -68,6 +68,8 @@ struct Network {
   std::vector<Pump> pumps{};
   std::vector<Restriction> restrictions{};
   std::vector<Nozzle> nozzles{};
+  std::vector<Regulator> regulators{};
+  std::vector<ReliefValve> relief_valves{};
 
   std::vector<Case> cases{};
 
@@ -96,7 +98,8 @@ struct Network {
   bool operator==(const Network&) const = default;
 };
 
-// "vessel", "junction", "pipe", "valve", "check_valve", "pump", "restriction", "nozzle".
+// "vessel", "junction", "pipe", "valve", "check_valve", "pump", "restriction", "nozzle",
+// "regulator", "relief_valve".
 std::vector<std::string> PartKinds();
 
 }  // namespace handwheel

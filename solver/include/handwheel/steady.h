@@ -47,7 +47,7 @@ struct SteadyOptions {
   double flow_tolerance = 1e-9;
   double head_tolerance = 1e-6;
   double step_tolerance = 1e-9;
-  // 0: the method's own limit: newton 300, hardy_cross 20 000 passes, trust_region 500.
+  // 0: the method's own limit: newton 2 000, hardy_cross 20 000 passes, trust_region 500.
   int max_num_iterations = 0;
   int max_full_steps = 60;  // newton: passes before the line search on the convex merit takes over
   bool record_loop_corrections = false;                  // Hardy-Cross only
@@ -71,6 +71,8 @@ struct SteadySummary {
   double max_head_imbalance = std::numeric_limits<double>::quiet_NaN();  // [m]
   std::string worst_point{};                                             // of the flow imbalance
   std::string worst_component{};                                         // of the head imbalance
+  // Components whose settings contradict each other, if that is why no solution was found.
+  std::vector<std::string> contradicting{};
 
   bool IsSolutionUsable() const { return termination == Termination::kConverged; }
   std::string BriefReport() const;  // one line
@@ -78,11 +80,14 @@ struct SteadySummary {
 
 // How a component stands in a solution.
 enum class FlowState {
-  kOpen,     // passes, or could pass, liquid both ways
-  kShut,     // closed by hand, or a one-way part holding: flow exactly 0
-  kForward,  // a one-way part passing liquid
-  kRunning,  // a pump
-  kStopped,  // a pump
+  kOpen,      // passes, or could pass, liquid both ways
+  kShut,      // closed by hand, or a one-way part holding: flow exactly 0
+  kForward,   // a one-way part passing liquid
+  kRunning,   // a pump
+  kStopped,   // a pump
+  kHolding,   // a regulator at its set pressure, or a balanced relief valve lifting
+  kLimiting,  // a regulator at its set flow
+  kChoked,    // a valve whose flow a lower pressure behind it would not raise
 };
 
 // A loop of a Hardy-Cross run: components in order, +1 where the loop runs from -> to.
@@ -104,6 +109,9 @@ struct Advice {
   std::string kind{};       // "shut-in", "pump beyond its curve", ...
   std::string severity{};   // "note", "warning", "danger"
   std::string message{};
+  std::string check{};    // what to look at next
+  std::string caution{};  // the usual one; may be empty
+  // What was found and what it should keep to, SI; NaN where it is no number.
   double value = std::numeric_limits<double>::quiet_NaN();
   double limit = std::numeric_limits<double>::quiet_NaN();
 };
@@ -115,7 +123,7 @@ struct SolutionData {
   SteadySummary summary;
   std::vector<double> head{}, pressure{}, outflow{};  // by point
   std::vector<bool> shut_in{};
-  std::vector<double> flow{}, velocity{}, drop{};  // by component
+  std::vector<double> flow{}, velocity{}, drop{}, leak{};  // by component
   std::vector<FlowState> state{};
   std::vector<Loop> loops{};
   std::vector<LoopCorrection> loop_corrections{};
@@ -140,7 +148,7 @@ class Solution {
   const std::vector<double>& pressure() const { return pressure_; }  // gauge, at the point [Pa]
   const std::vector<bool>& shut_in() const { return shut_in_; }
   // What each point takes out of the network [m³/s]: the net draw of a junction, the flow into a
-  // vessel.
+  // vessel, and what leaks to the open air there.
   const std::vector<double>& outflow() const { return outflow_; }
 
   // By component, network order.
@@ -151,6 +159,8 @@ class Solution {
   // Head at `from` less head at `to` [m]; NaN where one of them is undetermined.
   const std::vector<double>& drop() const { return drop_; }
   const std::vector<FlowState>& state() const { return state_; }
+  // What a damaged component lets out to the open air [m³/s].
+  const std::vector<double>& leak() const { return leak_; }
 
   // By name. Throw NetworkError for an unknown name, with a suggestion.
   double Head(std::string_view point) const;
@@ -164,6 +174,8 @@ class Solution {
   const std::vector<LoopCorrection>& loop_corrections() const {
     return corrections_;
   }  // if recorded
+  // Findings, danger first, then warnings, then notes, each in network order. Of a solve that did
+  // not converge only that. An empty list is no proof that all is well.
   std::vector<Advice> advice() const;
 
   // A table of flows and pressures that fits a screen for small networks.
@@ -180,7 +192,7 @@ class Solution {
   std::vector<std::string> point_names_, component_names_;
   std::vector<double> head_, pressure_, outflow_;
   std::vector<bool> shut_in_;
-  std::vector<double> flow_, velocity_, drop_;
+  std::vector<double> flow_, velocity_, drop_, leak_;
   std::vector<FlowState> state_;
   std::vector<Loop> loops_;
   std::vector<LoopCorrection> corrections_;

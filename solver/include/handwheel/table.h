@@ -18,8 +18,9 @@ struct Column {
   std::string Heading() const;  // "flow [m3/s]"
 };
 
-// Results of one kind of part, a row each in network order. SI; NaN where a value is undetermined
-// or the part has none.
+// Results of one kind of part and what is read off it (readings.h), a row each in network order. SI
+// but for Kv, which is m³/h by its definition; NaN where a value is undetermined or the part has
+// none.
 struct ResultTable {
   std::string kind;
   std::vector<std::string> names;  // of the rows
@@ -27,7 +28,7 @@ struct ResultTable {
 };
 
 // "points", "components", "vessels", "junctions", "pipes", "valves", "check valves", "pumps",
-// "restrictions", "nozzles".
+// "restrictions", "nozzles", "regulators", "relief valves".
 std::vector<std::string> TableNames();
 
 // Throws NetworkError for an unknown table, with a suggestion. "check_valves" will do too.
