@@ -14,7 +14,9 @@ std::string Counts(const Network& network) {
          Count(network.check_valves.size(), "check valve") + ", " +
          Count(network.pumps.size(), "pump") + ", " +
          Count(network.restrictions.size(), "restriction") + ", " +
-         Count(network.nozzles.size(), "nozzle");
+         Count(network.nozzles.size(), "nozzle") + ", " +
+         Count(network.regulators.size(), "regulator") + ", " +
+         Count(network.relief_valves.size(), "relief valve");
 }
 
 int RunCheck(const std::string& file) {

@@ -19,6 +19,8 @@ using Command = std::function<int()>;
 void AddSolve(CLI::App& app, Command* chosen);
 void AddCheck(CLI::App& app, Command* chosen);
 void AddShow(CLI::App& app, Command* chosen);
+void AddTurns(CLI::App& app, Command* chosen);
+void AddKinds(CLI::App& app, Command* chosen);
 void AddUnits(CLI::App& app, Command* chosen);
 
 }  // namespace handwheel::shell

@@ -24,6 +24,8 @@ int Run(int argc, char** argv) {
   AddSolve(app, &chosen);
   AddCheck(app, &chosen);
   AddShow(app, &chosen);
+  AddTurns(app, &chosen);
+  AddKinds(app, &chosen);
   AddUnits(app, &chosen);
   try {
     app.parse(argc, argv);

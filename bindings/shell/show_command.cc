@@ -70,6 +70,17 @@ class Overview {
       Line(n.name, {n.from + " -> atmosphere", Millimetres("bore", n.bore), Fact("size", n.size),
                     Fact("k", n.k)});
     }
+    Heading("regulators", network_.regulators.size());
+    for (const Regulator& r : network_.regulators) {
+      Line(r.name, {Way(r), Fact("kind", r.kind), Millimetres("bore", r.bore), Fact("size", r.size),
+                    Bar("set_pressure", r.set_pressure), PerHour("set_flow", r.set_flow)});
+    }
+    Heading("relief valves", network_.relief_valves.size());
+    for (const ReliefValve& r : network_.relief_valves) {
+      Line(r.name, {r.from + " -> " + (r.to.empty() ? "atmosphere" : r.to),
+                    Bar("set_pressure", r.set_pressure), PerHour("kv", r.kv), Gpm("cv", r.cv),
+                    Fact("area", r.area, Dimension::kArea, "mm2")});
+    }
   }
 
   void ListCases() {

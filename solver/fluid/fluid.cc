@@ -226,11 +226,18 @@ Liquid Water(const Fluid& fluid) {
          Cat(FormatDecimal(strength), known, "0 to ", FormatDecimal(range.max_fraction), instead));
 }
 
+// Of an aqueous solution of unknown strength: water's own vapour pressure is an upper bound.
+Liquid AsVolatileAsWater(double temperature) {
+  Liquid liquid;
+  if (const auto water = WaterAt(temperature)) liquid.vapour_pressure = water->vapour_pressure;
+  return liquid;
+}
+
 // Only what is not given must be known at that temperature and strength.
 Liquid Dissolved(const Fluid& fluid, const KnownSolution& solution) {
   const auto strength = fluid.strength ? fluid.strength : solution.usual_strength;
   if (!strength) {
-    if (HasDensity(fluid) && HasViscosity(fluid)) return {};
+    if (HasDensity(fluid) && HasViscosity(fluid)) return AsVolatileAsWater(fluid.temperature);
     Refuse("strength", Cat("is missing; ", Quoted(solution.name),
                            " needs its mass in that of the solution, such as \"32 %\", or a "
                            "density and a viscosity."));

@@ -179,6 +179,14 @@ Finding CheckPumpCurve(const Curve& curve) {
   return CheckHeads(curve);
 }
 
+Finding CheckEfficient(const Curve& efficiency) {
+  const auto works = [](const std::array<double, 2>& point) { return point[1] > 0.0; };
+  if (efficiency.empty() || std::any_of(efficiency.begin(), efficiency.end(), works)) {
+    return std::nullopt;
+  }
+  return About("efficiency", " is 0 at every point; expected one above 0.");
+}
+
 Finding CheckNpshCurve(const Curve& curve) {
   if (Finding finding = CheckFlowsOf("npsh", curve)) return finding;
   for (std::size_t i = 1; i < curve.size(); ++i) {
@@ -372,6 +380,7 @@ Finding PumpRule(const void* part, const Network&) {
   if (Finding finding = CheckStages(pump.stages)) return finding;
   if (Finding finding = CheckPumpCurve(pump.curve)) return finding;
   if (Finding finding = CheckFlowsOf("efficiency", pump.efficiency)) return finding;
+  if (Finding finding = CheckEfficient(pump.efficiency)) return finding;
   if (Finding finding = CheckNpshCurve(pump.npsh)) return finding;
   return CheckPumpCoefficients(pump.coefficients);
 }

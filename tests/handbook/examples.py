@@ -1,17 +1,32 @@
 """Every worked example that the present parts can express, and why the others are not here."""
 
 import fittings
+import liquids
 import networks
+import non_newtonian
+import pumping
 import single_pipes
 import systems
+import valve_sizing
 import valves
 
 EXAMPLES = [
     *single_pipes.EXAMPLES,
     *systems.EXAMPLES,
+    *pumping.EXAMPLES,
     *networks.EXAMPLES,
     *fittings.EXAMPLES,
     *valves.EXAMPLES,
+    *valve_sizing.EXAMPLES,
+    *non_newtonian.EXAMPLES,
+    *liquids.EXAMPLES,
+]
+
+FORMULAS = [
+    *pumping.FORMULAS,
+    *valve_sizing.FORMULAS,
+    *non_newtonian.FORMULAS,
+    *liquids.FORMULAS,
 ]
 
 # Left out, and the reason:
@@ -29,23 +44,23 @@ EXAMPLES = [
 #                            prints a Fanning factor of 0.00345 where Colebrook-White gives 0.00481
 #   Abulencia & Theodore Ex. 18.1 (K 0.56 of a sudden expansion)
 #                            K is an input of a restriction; nothing is computed
-#   Munson Ex. 12.3          NPSH: no such result yet
-#   Coulson & Richardson Ex. 3.3 (draining tank)
+#   Coulson & Richardson Ex. 3.3, exam problems (draining tanks)
 #                            in time
-#   DOE-HDBK-1012/3-92 pump laws: power
-#                            no shaft power yet; flow and head are checked (U5)
 #   Munson Ex. 12.5 (pump by dimensionless coefficients)
 #                            arithmetic on the rated point; nothing for a network to find
+#   Pump and motor inertia, run-down
+#                            in time
 #   DOE-HDBK-1012/3-92, equivalent length of a gate valve
 #                            arithmetic
-#   Non-Newtonian liquids and settling slurries (de Nevers ch. 13, Geankoplis 3.5, Chhabra &
-#   Richardson 3.2, Coulson & Richardson 3.10 and 5.2, Warman)
-#                            Newtonian liquids only, so far
-#   Valves: choked and cavitating flow, viscous correction FR, required FLP
-#                            not modelled yet; V2 and V3 are not choked
-#   Valves: crack pressure of lift and swing checks from disc weight, slam, free fall, surge
-#                            cracking pressure is an input; the rest is in time
-#   Valves: leakage classes other than API 598, metal-seated checks
-#                            a rate by definition, nothing to solve
+#   Coulson & Richardson Ex. 3.10, Bingham fit of the rheogram
+#                            arithmetic on two points; the fit is an input (X5b)
+#   Coulson & Richardson Ex. 5.2 as a network (X7)
+#                            a pipe carries a settling slurry as a liquid of its density and viscosity;
+#                            the heterogeneous gradient is a function only
+#   Valves: free fall of a disc, surge in a long line
+#                            in time
+#   Valves: free area of a pinched sleeve
+#                            a formula the package does not have
+#   Gas leakage of seats     liquids only
 #   DN 40 of the Kv-to-zeta table (0.39 against 0.3715)
 #                            its bore is unclear

@@ -1,4 +1,5 @@
-"""What a worked example is: a network, what to read off its solution, and what the book printed."""
+"""What a worked example is: a network, what to read off its solution, and what the book printed; or
+a formula that no network uses, called by itself."""
 
 from __future__ import annotations
 
@@ -25,15 +26,27 @@ UNITS = {
     "m³/s": 1.0,
     "L/s": 1e-3,
     "m³/h": 1.0 / 3600.0,
+    "L/min": 1e-3 / 60.0,
     "mL/min": 1e-6 / 60.0,
+    "drops/min": 1e-6 / 60.0 / 16.0,  # API 598 counts 16 drops to 1 mL
     "cfs": FOOT**3,
     "gpm": US_GALLON / 60.0,
     "kg/s": 1.0,
+    "t/h": 1000.0 / 3600.0,
     "Pa": 1.0,
     "kPa": 1e3,
     "bar": 1e5,
     "psi": POUND_FORCE / INCH**2,
     "lbf/ft²": POUND_FORCE / FOOT**2,
+    "Pa/m": 1.0,
+    "kPa/m": 1e3,
+    "kg/m³": 1.0,
+    "mPa·s": 1e-3,
+    "m/s²": 1.0,
+    "N": 1.0,
+    "in²": INCH**2,
+    "K": 1.0,
+    "°F": 5.0 / 9.0,  # of difference
     "J/kg": 1.0,
     "kW": 1e3,
 }
@@ -118,6 +131,22 @@ class Example:
     note: str = ""
 
 
+@dataclass(frozen=True)
+class Formula:
+    """Functions called by themselves; `read` of its quantities is given None."""
+
+    id: str
+    title: str
+    source: str
+    trust: str
+    quantities: list[Quantity]
+    note: str = ""
+
+
+def value(function: Callable[..., float], *arguments: Any, **keywords: Any) -> Reader:
+    return lambda _: function(*arguments, **keywords)
+
+
 # --- Readers -------------------------------------------------------------------------------------
 
 
@@ -143,6 +172,16 @@ def pressure(point: str) -> Reader:
 
 def found(r: Result) -> float:
     return r.found
+
+
+def table_value(table: str, component: str, column: str) -> Reader:
+    """A cell of solution.table(); column headings are in SI."""
+    return lambda r: float(r.solution.table(table).loc[component, column])
+
+
+def pressure_gradient(pipe: str, length: float, density: float, gravity: float) -> Reader:
+    """Of friction, a metre of pipe [Pa/m]."""
+    return lambda r: density * gravity * r.drop[pipe] / length
 
 
 def mass_flow(component: str, density: float) -> Reader:

@@ -22,6 +22,7 @@ from quantities import (
     found,
     head,
     static_pressure,
+    table_value,
     velocity,
 )
 from single_pipes import (
@@ -434,6 +435,7 @@ name = "discharge"
 name = "P-1"
 from = "lower"
 to = "discharge"
+efficiency = [["0.0028 m3/s", 0.5], ["0.0059 m3/s", 0.5]]
 curve = [
   ["0.0028 m3/s", "23.2 m"],
   ["0.0039 m3/s", "21.3 m"],
@@ -454,6 +456,8 @@ rated_drop = "5.5125 mH2O"  # 2.205e5 Q2
         [
             Quantity("flow", flow("P-1"), "m³/s", 0.0054, relative=0.02, reason=reason),
             Quantity("head", head("discharge"), "m", 16.43, relative=0.02, reason=reason),
+            Quantity("power at 50 %", table_value("pumps", "P-1", "shaft power [W]"), "kW", 1.74,
+                     relative=0.02, reason=reason),
         ],
     )
 

@@ -16,7 +16,8 @@ import handwheel as hw
 METHODS = ("newton", "hardy_cross", "trust_region")
 BY_ID = {example.id: example for example in EXAMPLES}
 NAMES = list(BY_ID)
-COMPONENT_KINDS = ("pipe", "valve", "check_valve", "pump", "restriction", "nozzle")
+COMPONENT_KINDS = ("pipe", "valve", "check_valve", "pump", "restriction", "nozzle", "regulator",
+                   "relief_valve")
 
 
 @lru_cache(maxsize=None)
@@ -49,7 +50,7 @@ def test_reported_numbers_balance(example_id, method):
     for part in parts(example_id, *COMPONENT_KINDS):
         q = result.flow[part["name"]]
         balance[part["from"]] = balance.get(part["from"], 0.0) - q
-        if "to" in part:  # a nozzle has none
+        if "to" in part:  # not so with what blows to the open air
             balance[part["to"]] = balance.get(part["to"], 0.0) + q
             difference = result.head[part["from"]] - result.head[part["to"]]
             assert result.drop[part["name"]] == pytest.approx(difference, rel=1e-12, abs=1e-9)
@@ -97,6 +98,15 @@ def test_methods_agree(example_id, method):
 def test_example_is_well_formed(example):
     assert example.source and example.trust and example.quantities
     hw.loads(example.network)
+
+
+@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize(("example_id", "choked"), [
+    ("V11", False), ("V12", False), ("V14a", True), ("V14b", False)])
+def test_choked_valves_are_told(example_id, choked, method):
+    state = [solved(example_id, method).solution.state[part["name"]]
+             for part in parts(example_id, "valve")]
+    assert state == ["choked" if choked else "open"]
 
 
 # --- The first step of the loop example ------------------------------------------------------------

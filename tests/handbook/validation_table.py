@@ -12,7 +12,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from examples import EXAMPLES
+from examples import EXAMPLES, FORMULAS
 from friction_values import PRINTED_FACTORS
 from solving import solve_example
 
@@ -69,19 +69,24 @@ def friction_rows() -> list[str]:
     ]
 
 
-def example_rows(example) -> list[str]:
-    shown = [q for q in example.quantities if q.published is not None and q.in_table]
-    if not shown:
-        return []
-    result = solve_example(example)
+def rows_of(example, result) -> list[str]:
     return [row(example.id, q.what, example.source, q.published, q.computed(result), q.unit, q.tolerance,
-                example.trust) for q in shown]
+                example.trust)
+            for q in example.quantities if q.published is not None and q.in_table]
+
+
+def example_rows(example) -> list[str]:
+    if all(q.published is None or not q.in_table for q in example.quantities):
+        return []
+    return rows_of(example, solve_example(example))
 
 
 def table() -> str:
     rows = friction_rows()
     for example in EXAMPLES:
         rows += example_rows(example)
+    for formula in FORMULAS:
+        rows += rows_of(formula, None)
     return "\n".join([INTRODUCTION, "", HEADER, *rows])
 
 

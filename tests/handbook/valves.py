@@ -184,7 +184,7 @@ def piping_factor_arithmetic():
     return valve_between_reducers(
         "V4", "Piping factor with given fittings", "sample problem of a sizing manual (origin unnamed)",
         SEEN,
-        "Arithmetic only: the printed sum of K belongs to another valve size than the printed Cv.",
+        "The printed sum of K, 0.8437 = 1.5 (1 - 1/4)², is that of a 2 in valve in a 4 in line.",
         59.7, 2, 0.8437 / 3, 0.8437 * 2 / 3, "10 psi", 1.0,
         [Quantity("piping factor FP", lambda r: r.flow["valve"] / UNITS["gpm"] / bare, "", 0.9086,
                   relative=0.0005, recomputed=piping_factor(59.7, 2, 0.8437))],

@@ -53,6 +53,29 @@ def test_liquid_runs_backwards_only_if_the_check_valve_does_not_hold():
     assert 0 < backwards["passing"] < backwards["stuck half open"] < backwards["stuck open"]
 
 
+def test_a_cut_diaphragm_leaks_and_a_blocked_valve_starves_its_branch():
+    rows = re.findall(r"^  (\w.*?) {2,}(-?[\d.]+) +(-?[\d.]+) +(\d+) +(-?[\d.]+)$",
+                      study("cut_diaphragm.py"), re.MULTILINE)
+    table = {state: [float(cell) for cell in cells] for state, *cells in rows}
+    neutraliser, scrubber, leak, pressure = 0, 1, 2, 3
+    sound, blocked = table["sound"], table["half blocked"]
+    assert blocked[neutraliser] < sound[neutraliser] and blocked[scrubber] > sound[scrubber]
+    assert blocked[pressure] > sound[pressure]
+    assert sound[leak] == 0 == table["sound, shut"][leak] == table["sound, shut"][neutraliser]
+    assert 0 < table["cut"][leak] < table["cut, and torn at the stem"][leak]
+    assert table["cut, shut"][neutraliser] > 0
+    isolated = table["HV-2 and HV-4 shut too"]
+    assert isolated[scrubber] == 0 and isolated[leak] > 0 > isolated[neutraliser]
+
+
+def test_advice_is_printed_with_what_to_check_next():
+    output = study("read_the_advice.py")
+    assert "WARNING: backflow (NRV-21B)" in output
+    assert output.count("\n  check ") == output.count("\n\nWARNING") + output.count("\n\nNOTE")
+    lifting = study("read_the_advice.py", "networks/acid_dosing.toml", "HV-33 shut")
+    assert "PSV-31 lifts" in lifting and "licensed" in lifting
+
+
 def test_loop_corrections_end_where_newton_does():
     output = study("by_hand.py")
     assert output.count("converged") == 2

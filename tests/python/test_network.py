@@ -40,6 +40,7 @@ def test_parts_are_listed_in_file_order(net):
     assert net.component_names == ["L-1", "L-2", "L-3", "HV-3", "NRV-1", "P-1"]
     assert net.cases == ["P-1 tripped", "throttled"]
     assert net.restrictions == [] and net.nozzles == []
+    assert net.regulators == [] and net.relief_valves == []
 
 
 def test_texts_with_units_become_si(net):
@@ -149,6 +150,12 @@ def test_settings_apply_all_or_not_at_all(hw, net):
         ("HV-3", 0.4, "HV-3"),
         ("P-1.running", "yes", "running"),
         ("NRV-1.condition", "stuck", "stuck open"),
+        ("HV-3.condition", "diaphragm cutt", "diaphragm cut"),
+        ("HV-3.leakage", "ISO 5208 d", "ISO 5208 D"),
+        ("HV-3.blockage", 1.0, "less than 1"),
+        ("P-1.rotor", None, "rotor"),
+        ("P-1.efficiency", 0.6, "efficiency"),
+        ("fluid.strength", 32, "strength"),
     ],
 )
 def test_a_bad_setting_is_a_value_error_that_says_where(hw, net, target, value, says):
@@ -206,6 +213,192 @@ def test_a_network_is_built_in_code(hw):
     s = hw.solve(net)
     assert s.converged
     assert s.flow["N-1"] > 0
+
+
+# Every property that a part of each class takes beside its name and ends, with what it becomes.
+PROPERTIES = {
+    "fluid": {
+        "strength": (None, None),
+        "critical_pressure": ("221 bar", 221e5),
+        "yield_stress": ("2 Pa", 2.0),
+        "consistency": (0.4, 0.4),
+        "index": (0.6, 0.6),
+        "solids": ("4 %", 0.04),
+        "solids_density": ("2650 kg/m3", 2650.0),
+        "d50": ("0.2 mm", 0.2e-3),
+    },
+    "L-1": {
+        "lining": ("3 mm", 3e-3),
+        "high_point": ("9 m", 9.0),
+        "rating": ("16 bar", 16e5),
+        "max_velocity": ("2.5 m/s", 2.5),
+    },
+    "HV-3": {
+        "lining": ("2 mm", 2e-3),
+        "pipe_bore": ("102.3 mm", 0.1023),
+        "fl": (0.9, 0.9),
+        "xfz": (0.4, 0.4),
+        "turns": (8, 8.0),
+        "travel": ("20 mm", 0.02),
+        "rangeability": (30, 30.0),
+        "condition": ("passing", "passing"),
+        "blockage": ("30 %", 0.3),
+        "leakage": ("ISO 5208 D", "ISO 5208 D"),
+        "vent_kv": ("1 L/min", 1e-3 / 60),
+        "stuck_opening": (0.2, 0.2),
+        "min_pressure": ("-0.5 bar", -0.5e5),
+        "rating": ("10 bar", 10e5),
+    },
+    "NRV-1": {
+        "orientation": ("vertical up", "vertical up"),
+        "assist": ("spring", "spring"),
+        "cracking_pressure": ("0.02 bar", 2e3),
+        "min_velocity": ("1.5 m/s", 1.5),
+        "leakage": ("API 598 metal check", "API 598 metal check"),
+        "rating": ("10 bar", 10e5),
+    },
+    "P-1": {
+        "kind": ("centrifugal", "centrifugal"),
+        "rpm": (2900, 2900.0),
+        "stages": (2, 2.0),
+        "min_flow": ("5 m3/h", 5 / 3600),
+        "rated_power": ("7.5 kW", 7500.0),
+        "rotor": ("free", "free"),
+        "stopped_k": (0.6, 0.6),
+        "rated_pressure": ("8 bar", 8e5),
+    },
+    "RO-1": {"rating": ("10 bar", 10e5)},
+    "PRV-1": {
+        "kind": ("back-pressure", "back-pressure"),
+        "kv": ("12 m3/h", 12 / 3600),
+        "set_pressure": ("2 bar", 2e5),
+        "droop": ("0.2 bar", 0.2e5),
+        "rated_flow": ("10 m3/h", 10 / 3600),
+        "rating": ("16 bar", 16e5),
+    },
+    "PSV-1": {
+        "to": ("sump", "sump"),
+        "set_pressure": ("6 bar", 6e5),
+        "overpressure": ("25 %", 0.25),
+        "balanced": (True, True),
+        "cv": ("20 gpm", 20 * 3.785411784e-3 / 60),
+    },
+}
+
+
+@pytest.mark.parametrize("name", PROPERTIES)
+def test_every_property_is_set_read_and_stored(hw, net, name):
+    net.add_restriction("RO-1", "header", "mixer", kv="10 m3/h")
+    net.add_regulator("PRV-1", "header", "mixer", kind="pressure-reducing", size="DN50",
+                      set_pressure="3 bar")
+    net.add_relief_valve("PSV-1", "header", set_pressure="10 bar", area="198 mm2")
+    part = net.fluid if name == "fluid" else net[name]
+    for key, (given, becomes) in PROPERTIES[name].items():
+        setattr(part, key, given)
+        expected = becomes if not isinstance(becomes, float) else pytest.approx(becomes, rel=1e-12)
+        assert getattr(part, key) == expected, key
+    net.validate()
+    back = hw.loads(net.dumps())
+    assert back == net
+    assert pickle.loads(pickle.dumps(net)) == net
+    kept = back.fluid if name == "fluid" else back[name]
+    for key in PROPERTIES[name]:
+        assert getattr(kept, key) == getattr(part, key), key
+
+
+def test_none_takes_optional_properties_back(net):
+    valve = net["HV-3"]
+    for key in ("pipe_bore", "fl", "xfz", "turns", "travel", "rangeability", "leak_kv", "vent_kv",
+                "min_pressure", "rating"):
+        assert getattr(valve, key) is None
+        setattr(valve, key, 1.5 if key == "rangeability" else 0.5)
+        setattr(valve, key, None)
+        assert getattr(valve, key) is None, key
+    for key in ("cracking_pressure", "min_velocity"):
+        assert getattr(net["NRV-1"], key) is None
+    assert net["P-1"].stopped_k is None
+
+
+def test_a_regulator_and_a_relief_valve_are_parts_like_others(hw, net):
+    regulator = net.add_regulator("PRV-1", "header", "mixer", kind="pressure-reducing", size="DN50",
+                                  set_pressure="3 bar")
+    relief = net.add_relief_valve("PSV-1", "header", set_pressure="10 bar", kv="20 m3/h")
+    assert [r.name for r in net.regulators] == ["PRV-1"]
+    assert [r.name for r in net.relief_valves] == ["PSV-1"]
+    assert net.component_names[-2:] == ["PRV-1", "PSV-1"]
+    assert net["PRV-1"] == regulator and net["PSV-1"] == relief
+    assert isinstance(regulator, hw.Regulator) and isinstance(relief, hw.ReliefValve)
+    assert relief.to == "" and relief.from_ == "header" and not relief.balanced
+    assert repr(regulator).startswith('Regulator("PRV-1", from_=\'header\', to=\'mixer\'')
+    assert "8 components" in repr(net)
+    net.add_relief_valve("PSV-2", "header", "sump", set_pressure="10 bar", kv="20 m3/h")
+    assert net["PSV-2"].to == "sump"
+    net["PSV-2"].to = None
+    assert net["PSV-2"].to == ""
+    regulator.set_pressure = None
+    with pytest.raises(hw.NetworkError, match="set_pressure is missing"):
+        net.validate()
+
+
+def test_a_displacement_pump_has_no_curve(hw, net):
+    pump = net["P-1"]
+    pump.kind = "positive displacement"
+    pump.displacement = "5 m3/h"
+    with pytest.raises(hw.NetworkError, match="curve has no meaning"):
+        net.validate()
+    pump.curve = None
+    pump.slip = "0.3 m3/h"
+    net.validate()
+    pump.slip = "6 m3/h"
+    with pytest.raises(hw.NetworkError, match="slip 6 m3/h is not less"):
+        net.validate()
+
+
+def test_curves_of_a_pump_and_tables_of_a_fluid_are_arrays(net):
+    net["P-1"].efficiency = [("5 m3/h", "40 %"), ("20 m3/h", 0.65)]
+    np.testing.assert_allclose(net["P-1"].efficiency, [[5 / 3600, 0.4], [20 / 3600, 0.65]],
+                               rtol=1e-15)
+    net["P-1"].npsh = np.array([[0.0, 2.0], [0.01, 3.0]])
+    assert net["P-1"].npsh.shape == (2, 2)
+    for table in ("density_table", "viscosity_table", "vapour_pressure_table"):
+        setattr(net.fluid, table, [["10 degC", 1000.0], ["30 degC", 900.0]])
+        np.testing.assert_allclose(getattr(net.fluid, table), [[283.15, 1000], [303.15, 900]],
+                                   rtol=1e-15)
+    liquid = net.fluid.resolve()  # at 20 degC
+    assert liquid.density == pytest.approx(950.0, rel=1e-12)  # two points: a straight line
+    # Between two points the logarithm is straight: the geometric mean at half-way.
+    assert liquid.viscosity == pytest.approx((1000.0 * 900.0) ** 0.5, rel=1e-12)
+    net.fluid.density = 998.0
+    assert len(net.fluid.density_table) == 0
+
+
+def test_a_liquid_that_is_not_newtonian_shows_and_pickles_it(net):
+    net.fluid.consistency = 0.4
+    net.fluid.index = 0.5
+    net.fluid.yield_stress = 3.0
+    liquid = net.fluid.resolve()
+    assert (liquid.yield_stress, liquid.consistency, liquid.index) == (3.0, 0.4, 0.5)
+    assert liquid.viscosity == pytest.approx(0.4 * 100**-0.5, rel=1e-15)
+    assert not liquid.is_newtonian
+    again = pickle.loads(pickle.dumps(liquid))
+    assert repr(again) == repr(liquid) and "yield_stress=3.0" in repr(liquid)
+    assert again.solids_density is None
+
+
+def test_a_slurry_has_the_density_of_its_mixture(net):
+    net.fluid.density = 1000.0
+    net.fluid.solids = 0.2
+    net.fluid.solids_density = 2650.0
+    net.fluid.d50 = "0.2 mm"
+    liquid = net.fluid.resolve()
+    # A kilogram of mixture takes 0.8/1000 + 0.2/2650 m³.
+    assert liquid.density == pytest.approx(1 / (0.8 / 1000 + 0.2 / 2650), rel=1e-12)
+    assert liquid.solids_volume_fraction == pytest.approx(0.2 / 2650 * liquid.density, rel=1e-12)
+    assert (liquid.solids_density, liquid.carrier_density) == (2650.0, 1000.0)
+    assert liquid.d50 == pytest.approx(0.2e-3, rel=1e-15)
+    assert liquid.viscosity > 1.001e-3
+    again = pickle.loads(pickle.dumps(liquid))
+    assert again.d50 == liquid.d50 and again.solids_volume_fraction == liquid.solids_volume_fraction
 
 
 def test_adding_refuses_what_a_file_would_not_hold(hw, net):

@@ -1,6 +1,6 @@
 """The README's snippets run, and show what the programs print.
 
-    test_readme.py --write    put what quickstart prints now into the README
+    test_readme.py --write    put what quickstart and the advice example print now into the README
 """
 
 import os
@@ -15,7 +15,8 @@ SOURCE = pathlib.Path(__file__).resolve().parents[2]
 BUILD = pathlib.Path(os.environ.get("HANDWHEEL_BUILD", SOURCE / "build")).resolve()
 README = SOURCE / "README.md"
 DOCUMENTS = [README, SOURCE / "networks" / "README.md"]
-BEGIN, END = "<!-- quickstart:begin -->\n", "<!-- quickstart:end -->"
+# What stands between <!-- name:begin --> and <!-- name:end -->, and the example that prints it.
+SHOWN = {"quickstart": "examples/quickstart.py", "advice": "examples/read_the_advice.py"}
 
 
 def blocks(language):
@@ -47,8 +48,17 @@ def run(command, **options):
     return done.stdout
 
 
-def quickstart_output():
-    return f"```text\n{run([sys.executable, 'examples/quickstart.py'])}```\n"
+def printed(name):
+    return f"```text\n{run([sys.executable, SHOWN[name]])}```\n"
+
+
+def around(text, name):
+    """What stands before, between and after the markers of a name."""
+    begin, end = f"<!-- {name}:begin -->\n", f"<!-- {name}:end -->"
+    assert text.count(begin) == 1 == text.count(end)
+    before, _, rest = text.partition(begin)
+    shown, _, after = rest.partition(end)
+    return before + begin, shown, end + after
 
 
 def without_round_off(text):
@@ -85,9 +95,10 @@ def test_cpp_block_compiles_and_runs(code, tmp_path):
     assert run([program])
 
 
-def test_readme_shows_what_quickstart_prints():
-    shown = README.read_text(encoding="utf-8").partition(BEGIN)[2].partition(END)[0]
-    assert without_round_off(shown) == without_round_off(quickstart_output())
+@pytest.mark.parametrize("name", SHOWN)
+def test_readme_shows_what_the_example_prints(name):
+    _, shown, _ = around(README.read_text(encoding="utf-8"), name)
+    assert without_round_off(shown) == without_round_off(printed(name))
 
 
 @pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md", "networks/README.md"])
@@ -99,6 +110,6 @@ def test_links_lead_somewhere(document):
 
 
 if __name__ == "__main__" and sys.argv[1:] == ["--write"]:
-    before, _, rest = README.read_text(encoding="utf-8").partition(BEGIN)
-    README.write_text(before + BEGIN + quickstart_output() + END + rest.partition(END)[2],
-                      encoding="utf-8")
+    for name in SHOWN:
+        before, _, after = around(README.read_text(encoding="utf-8"), name)
+        README.write_text(before + printed(name) + after, encoding="utf-8")

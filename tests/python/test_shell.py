@@ -68,8 +68,10 @@ def test_json_holds_every_number_exactly(hw, shell, plant_file):
                          "outflow": s.outflow[name], "shut_in": s.shut_in[name]}  # fmt: skip
     for name, component in report["components"].items():
         velocity = None if math.isnan(s.velocity[name]) else s.velocity[name]
+        reading = component.pop("reading")
+        assert reading is None or all(reading)
         assert component == {"flow": s.flow[name], "velocity": velocity, "drop": s.drop[name],
-                             "state": s.state[name]}  # fmt: skip
+                             "leak": s.leak[name], "state": s.state[name]}  # fmt: skip
 
 
 def test_json_has_null_for_the_undetermined(shell, plant_file):

@@ -301,13 +301,11 @@ def test_a_draw_cut_off_from_every_vessel_is_refused(hw):
 
 
 def test_a_pump_beyond_its_curve_is_advised_against(hw, net):
-    assert hw.solve(net).advice == []
+    assert all(a.severity == "note" for a in hw.solve(net).advice)
     net["L-2"].bore = "102.3 mm"
     s = hw.solve(net, {"HV-3.opening": 1})
-    (advice,) = s.advice
-    assert (advice.component, advice.kind, advice.severity) == (
-        "P-1", "pump beyond its curve", "warning",
-    )  # fmt: skip
+    (advice,) = (a for a in s.advice if a.kind == "pump beyond its curve")
+    assert (advice.component, advice.severity) == ("P-1", "warning")
     assert advice.value == s.flow["P-1"] > advice.limit == pytest.approx(40 / 3600)
     assert "P-1" in repr(advice) and "P-1" in str(s)
 

@@ -10,8 +10,9 @@ import pytest
 
 PACKAGE = pathlib.Path(__file__).resolve().parents[2] / "bindings" / "python" / "handwheel"
 CLASSES = (
-    "Advice Case CheckValve Fluid IterationNews Junction Liquid Loop Model Network Nozzle Pipe "
-    "Pump Restriction Site Solution Summary Values Valve Vessel"
+    "Advice Case CheckValve CheckValveKind Cited CitedCurve CitedFitness Fluid IterationNews "
+    "Junction LeakageRate Liquid Loop Model Network Nozzle Pipe Pump Reducers Regulator ReliefValve "
+    "Restriction Site Solution Summary Values Valve ValveKind Vessel ViscousCorrection"
 ).split()
 
 

@@ -5,6 +5,7 @@
 
 #include "components/make_law.h"
 #include "correlations/fittings.h"
+#include "correlations/valve_characteristic.h"
 
 // Laws stated once and run on every component: its drop rises strictly with its flow, its slope is
 // the derivative on both sides of every regime border, and a passive two-way part is odd.
@@ -291,6 +292,82 @@ TEST(Laws, SlopeIsContinuousAcrossRegimes) {
       // that at rest.
       const double steepest = std::max(above, EvaluateLaw(subject.law, 0.5 * border).slope);
       EXPECT_NEAR(below, above, 1e-5 * steepest) << subject.name << " at " << border;
+    }
+  }
+}
+
+// --- Limits ------------------------------------------------------------------------------------
+
+LawContext ThinContext(double viscosity) {
+  LawContext context = WaterContext();
+  context.liquid.viscosity = viscosity;
+  return context;
+}
+
+TEST(Limits, OpeningToZeroShutsEveryKindOfValve) {
+  for (const std::string& kind : ValveKindNames()) {
+    Valve valve = SampleValve(1.0);
+    valve.kind = kind;
+    double before = 0.0;
+    for (double opening : {1.0, 0.8, 0.6, 0.4, 0.2, 0.1, 0.05, 0.01, 1e-3, 1e-6}) {
+      valve.opening = opening;
+      const double drop = EvaluateLaw(MakeLaw(valve, WaterContext()).law, 1e-4).drop;
+      EXPECT_GE(drop, before) << kind << " at " << opening;
+      before = drop;
+    }
+    EXPECT_GT(before, 1e6) << kind;
+    valve.opening = 0.0;
+    EXPECT_TRUE(IsShut(MakeLaw(valve, WaterContext()).law)) << kind;
+  }
+}
+
+// Fully rough friction and FR 1: the drop is that of K alone.
+TEST(Limits, ViscosityToZeroLeavesTheSquareLaw) {
+  const double q = 4e-3;
+  const LawContext thin = ThinContext(1e-12), thinner = ThinContext(1e-14);
+  for (const Law& law : {MakeLaw(SamplePipe(), thin).law, MakeLaw(SampleValve(0.5), thin).law}) {
+    EXPECT_NEAR(EvaluateLaw(law, 2.0 * q).drop, 4.0 * EvaluateLaw(law, q).drop,
+                1e-6 * EvaluateLaw(law, 2.0 * q).drop);
+  }
+  EXPECT_NEAR(EvaluateLaw(MakeLaw(SamplePipe(), thinner).law, q).drop,
+              EvaluateLaw(MakeLaw(SamplePipe(), thin).law, q).drop, 1e-9);
+}
+
+// Laminar everywhere: the drop follows flow and viscosity in proportion.
+TEST(Limits, ViscosityToInfinityLeavesTheLinearLaw) {
+  const double q = 4e-3;
+  Pipe plain = SamplePipe();
+  plain.k = 0.0;  // a K of its own is meant to be turbulent
+  plain.fittings.clear();
+  const auto drop = [&](const auto& part, double viscosity, double flow) {
+    return EvaluateLaw(MakeLaw(part, ThinContext(viscosity)).law, flow).drop;
+  };
+  const auto check = [&](const auto& part) {
+    EXPECT_NEAR(drop(part, 1e4, 2.0 * q), 2.0 * drop(part, 1e4, q), 1e-9 * drop(part, 1e4, q));
+    EXPECT_NEAR(drop(part, 1e5, q), 10.0 * drop(part, 1e4, q), 1e-6 * drop(part, 1e5, q));
+  };
+  check(plain);
+  check(SampleValve(1.0));
+  check(SampleValve(0.2));
+}
+
+// n -> 1 and yield -> 0 lead to the Newtonian law, in every regime, for pipes with fittings and for
+// valves.
+TEST(Limits, RheologyReducesToNewtonian) {
+  const LawContext newtonian = RheologyContext(0.0, 0.01, 1.0);
+  ASSERT_TRUE(newtonian.liquid.IsNewtonian());
+  for (double q : {1e-5, 1e-4, 4e-4, 8e-4, 1.2e-3, 2e-3, 1e-2}) {
+    for (const LawContext& near :
+         {RheologyContext(1e-7, 0.01, 1.0), RheologyContext(0.0, 0.01, 1.0 + 1e-9),
+          RheologyContext(1e-7, 0.01, 1.0 - 1e-9)}) {
+      const auto compare = [&](const auto& part) {
+        const double there = EvaluateLaw(MakeLaw(part, newtonian).law, q).drop;
+        // 4/3 of yield over wall stress, 8 (n - 1), and the constant of Dodge and Metzner, which
+        // at n = 1 is Colebrook's but for rounding.
+        EXPECT_NEAR(EvaluateLaw(MakeLaw(part, near).law, q).drop, there, 2e-5 * there) << q;
+      };
+      compare(SamplePipe());
+      compare(SampleValve(0.4));
     }
   }
 }

@@ -85,9 +85,9 @@ TEST(HeterogeneousGradient, IsLeastWhereItIsThreeTimesThatOfTheLiquid) {
   EXPECT_NEAR(gradient(least) / (0.02 * least * least), 3.0, 1e-3);
 }
 
-// Warman Slurry Pumping Handbook, selection example (memory): sand S 2.65 of d50 211 µm, Cw 30 %,
-// 65 t/h of dry solids, 150 mm pipe, F_L 1.04: Sm 1.23, Cv 13.9 %, 48.9 L/s, 2.8 m/s, deposition at
-// 2.3 m/s. (1 %; the last figure printed)
+// slurry pumping handbook of a pump maker (name withheld), selection example (memory): sand S 2.65
+// of d50 211 µm, Cw 30 %, 65 t/h of dry solids, 150 mm pipe, F_L 1.04: Sm 1.23, Cv 13.9 %, 48.9
+// L/s, 2.8 m/s, deposition at 2.3 m/s. (1 %; the last figure printed)
 TEST(Slurry, MatchesAPumpSelectionExample) {
   const double volume_fraction = SolidsVolumeFraction(0.30, 2.65);
   EXPECT_NEAR(volume_fraction, 0.139, 0.0005);

@@ -11,7 +11,18 @@
 
 namespace handwheel::python {
 
-enum class Kind { kVessel, kJunction, kPipe, kValve, kCheckValve, kPump, kRestriction, kNozzle };
+enum class Kind {
+  kVessel,
+  kJunction,
+  kPipe,
+  kValve,
+  kCheckValve,
+  kPump,
+  kRestriction,
+  kNozzle,
+  kRegulator,
+  kReliefValve
+};
 
 struct Place {
   Kind kind;
@@ -41,6 +52,8 @@ class IndexedNetwork : public Network {
     IndexNew(Kind::kPump, pumps);
     IndexNew(Kind::kRestriction, restrictions);
     IndexNew(Kind::kNozzle, nozzles);
+    IndexNew(Kind::kRegulator, regulators);
+    IndexNew(Kind::kReliefValve, relief_valves);
   }
 
   template <typename T>
@@ -51,7 +64,7 @@ class IndexedNetwork : public Network {
   }
 
   // A cache of the names; Python's lock guards it.
-  mutable std::array<std::size_t, 8> indexed_{};
+  mutable std::array<std::size_t, 10> indexed_{};
   mutable std::unordered_map<std::string, Place> places_;
 };
 

@@ -8,6 +8,13 @@ PYBIND11_MODULE(_core, m) {
   BindUnits(m);
   BindLiquid(m);
   BindCorrelations(m);
+  BindValveCorrelations(m);
+  BindCheckValveCorrelations(m);
+  BindPumpCorrelations(m);
+  BindOrificeCorrelations(m);
+  BindRheology(m);
+  BindValveKind(m);
+  BindCheckValveKind(m);
   BindFluid(m);
   BindSite(m);
   BindModel(m);
@@ -19,6 +26,8 @@ PYBIND11_MODULE(_core, m) {
   BindPump(m);
   BindRestriction(m);
   BindNozzle(m);
+  BindRegulator(m);
+  BindReliefValve(m);
   BindCase(m);
   BindNetwork(m);
   BindValues(m);

@@ -52,6 +52,10 @@ py::object PartAt(const SharedNetwork& net, const Place& place) {
       return py::cast(Part<Restriction>(net, &Network::restrictions, place.index));
     case Kind::kNozzle:
       return py::cast(Part<Nozzle>(net, &Network::nozzles, place.index));
+    case Kind::kRegulator:
+      return py::cast(Part<Regulator>(net, &Network::regulators, place.index));
+    case Kind::kReliefValve:
+      return py::cast(Part<ReliefValve>(net, &Network::relief_valves, place.index));
   }
   return py::none();
 }
@@ -114,7 +118,8 @@ std::vector<std::string> CaseNames(const IndexedNetwork& net) {
 
 std::string NetworkRepr(const IndexedNetwork& net) {
   const std::size_t components = net.pipes.size() + net.valves.size() + net.check_valves.size() +
-                                 net.pumps.size() + net.restrictions.size() + net.nozzles.size();
+                                 net.pumps.size() + net.restrictions.size() + net.nozzles.size() +
+                                 net.regulators.size() + net.relief_valves.size();
   return "<Network " + Quoted(net.title) + ": " +
          std::to_string(net.vessels.size() + net.junctions.size()) + " points, " +
          std::to_string(components) + " components, " + std::to_string(net.cases.size()) +
@@ -141,6 +146,10 @@ void BindLists(NetworkClass& cls) {
   BindList(cls, "restrictions", &Network::restrictions,
            "The restrictions, live views in the order given.");
   BindList(cls, "nozzles", &Network::nozzles, "The nozzles, live views in the order given.");
+  BindList(cls, "regulators", &Network::regulators,
+           "The regulators, live views in the order given.");
+  BindList(cls, "relief_valves", &Network::relief_valves,
+           "The relief valves, live views in the order given.");
   cls.def_property_readonly("point_names", &Network::PointNames,
                             "Names of vessels, then junctions: the order of results by point.");
   cls.def_property_readonly(
@@ -201,15 +210,18 @@ void BindAdding(NetworkClass& cls) {
             "fittings {trade name: count}, k, friction_factor, hazen_williams_c. Raises as\n"
             "add_vessel does; whether `from_` and `to` exist is checked by validate and solve.");
   component("add_valve", "valve",
-            "Adds a Valve: kind, bore [m] or size, opening, kv, cv [m³/s] or k, curve, normally.\n"
-            "Raises as add_vessel does.");
-  component("add_check_valve", "check_valve",
-            "Adds a CheckValve: kind, bore [m] or size, condition, kv, cv [m³/s] or k,\n"
-            "cracking_pressure [Pa], leak_kv [m³/s], stuck_opening. Raises as add_vessel does.");
+            "Adds a Valve: kind, bore [m] or size, opening, kv, cv [m³/s] or k, curve, normally,\n"
+            "condition and the other properties of a Valve. Raises as add_vessel does.");
+  component(
+      "add_check_valve", "check_valve",
+      "Adds a CheckValve: kind, bore [m] or size, orientation, assist, condition, kv, cv [m³/s]\n"
+      "or k, cracking_pressure [Pa], leak_kv [m³/s] and the other properties of a CheckValve.\n"
+      "Raises as add_vessel does.");
   component(
       "add_pump", "pump",
       "Adds a Pump: curve [(flow [m³/s], head [m]), ...] or coefficients (a, b, c), running,\n"
-      "speed, rated_flow [m³/s], stopped_k. Raises as add_vessel does.");
+      "speed, rated_flow [m³/s], efficiency, npsh; or kind \"positive displacement\" with its\n"
+      "displacement [m³/s]; and the other properties of a Pump. Raises as add_vessel does.");
   component(
       "add_restriction", "restriction",
       "Adds a Restriction: k with bore [m] or size, or kv or cv [m³/s], or rated_drop [Pa] at\n"
@@ -222,6 +234,19 @@ void BindAdding(NetworkClass& cls) {
       },
       py::arg("name"), py::arg("from_"),
       "Adds a Nozzle: bore [m] or size, k, elevation [m]. Raises as add_vessel does.");
+  component(
+      "add_regulator", "regulator",
+      "Adds a Regulator: kind, bore [m] or size, kv, cv [m³/s] or k, set_pressure [Pa gauge] or\n"
+      "set_flow [m³/s], droop [Pa] with rated_flow [m³/s]. Raises as add_vessel does.");
+  cls.def(
+      "add_relief_valve",
+      [](const SharedNetwork& net, const std::string& name, const std::string& from,
+         const std::string& to, const py::kwargs& properties) {
+        return AddComponent(net, "relief_valve", name, from, to, properties);
+      },
+      py::arg("name"), py::arg("from_"), py::arg("to") = "",
+      "Adds a ReliefValve, to the open air unless `to` names a point: set_pressure [Pa],\n"
+      "overpressure, balanced, and kv, cv [m³/s] or area [m²]. Raises as add_vessel does.");
   cls.def("add_case", &AddCase, py::arg("name"), py::arg("set") = py::dict(), py::arg("note") = "",
           "Adds a Case, a named set of settings {\"component.property\": value}. Raises\n"
           "SettingError if they cannot be applied, NetworkError if the name is taken.");
@@ -304,7 +329,9 @@ void BindNetwork(py::module_& m) {
   NetworkClass cls(
       m, "Network",
       "A whole plant. Points are ordered vessels, junctions; components pipes, valves,\n"
-      "check valves, pumps, restrictions, nozzles. net[\"HV-3\"] is a part by name.");
+      "check valves, pumps, restrictions, nozzles, regulators, relief valves. net[\"HV-3\"] is a "
+      "part\n"
+      "by name.");
   cls.def(py::init<>(), "An empty network, to be built with the add_ methods.");
   BindSections(cls);
   BindLists(cls);

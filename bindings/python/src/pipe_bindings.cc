@@ -15,6 +15,7 @@ void BindPipe(py::module_& m) {
       .Property("bore", &Pipe::bore, "Inside diameter [m]; None: by size and schedule.")
       .Property("size", &Pipe::size, "\"DN80\" or \"NPS 3\"; empty if a bore is given.")
       .Property("schedule", &Pipe::schedule, "\"10S\", \"40\", \"80\"; empty: \"40\".")
+      .Property("lining", &Pipe::lining, "Thickness of a lining that narrows the bore [m].")
       .Property("roughness", &Pipe::roughness, "Absolute [m]; None: by material.")
       .Property("material", &Pipe::material, "Empty: \"commercial steel\".")
       .Property("fittings", &Pipe::fittings,
@@ -23,6 +24,10 @@ void BindPipe(py::module_& m) {
       .Property("friction_factor", &Pipe::friction_factor,
                 "Fixed Darcy friction factor [-], or None.")
       .Property("hazen_williams_c", &Pipe::hazen_williams_c, "Hazen-Williams C [-], or None.")
+      .Property("high_point", &Pipe::high_point,
+                "Elevation of the highest point between the ends [m], or None; for advice only.")
+      .Property("rating", &Pipe::rating, "Highest gauge pressure allowed [Pa], or None.")
+      .Property("max_velocity", &Pipe::max_velocity, "Advice warns above it [m/s]; None: 5 m/s.")
       .Finish();
 }
 

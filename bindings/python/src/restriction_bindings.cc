@@ -20,6 +20,7 @@ void BindRestriction(py::module_& m) {
       .Property("cv", &Restriction::cv, "Water at 1 psi drop [m³/s], or None.")
       .Property("rated_drop", &Restriction::rated_drop, "[Pa] at rated_flow, or None.")
       .Property("rated_flow", &Restriction::rated_flow, "[m³/s], or None.")
+      .Property("rating", &Restriction::rating, "Highest gauge pressure allowed [Pa], or None.")
       .Finish();
 }
 

@@ -16,7 +16,7 @@ using SharedView = std::shared_ptr<SolutionView>;
 using SolutionClass = py::class_<SolutionView, SharedView>;
 using Numbers = const std::vector<double>& (Solution::*)() const;
 
-constexpr std::size_t kLongestStateName = 7;  // "stopped", "running", "forward"
+constexpr std::size_t kLongestStateName = 8;  // "limiting"
 
 void BindByPoint(SolutionClass& cls, const char* name, const char* unit, Numbers values,
                  const char* doc) {
@@ -118,7 +118,7 @@ void BindResults(SolutionClass& cls) {
   BindByPoint(
       cls, "outflow", "m3/s", &Solution::outflow,
       "What each point takes out of the network [m³/s], Values: the net draw of a junction,\n"
-      "the flow into a vessel.");
+      "the flow into a vessel, and what leaks to the open air there.");
   cls.def_property_readonly("shut_in", &ShutIn,
                             "Whether no open path joins a point to a vessel, Values of bool.");
   BindByComponent(cls, "flow", "m3/s", &Solution::flow,
@@ -128,10 +128,13 @@ void BindResults(SolutionClass& cls) {
   BindByComponent(cls, "drop", "m", &Solution::drop,
                   "Head at from less head at to of each component [m], Values; NaN where one of\n"
                   "them is undetermined.");
+  BindByComponent(cls, "leak", "m3/s", &Solution::leak,
+                  "What each damaged component lets out to the open air [m³/s], Values.");
   cls.def_property_readonly(
       "state", &State,
       "How each component stands, Values of str: \"open\", \"shut\", \"forward\"\n"
-      "(a one-way part passing liquid), \"running\", \"stopped\".");
+      "(a one-way part passing liquid), \"running\", \"stopped\", \"holding\" (its set\n"
+      "pressure), \"limiting\" (its flow), \"choked\".");
 }
 
 }  // namespace
@@ -182,7 +185,8 @@ void BindSolution(py::module_& m) {
       .def("table", &TableOf, py::arg("name"),
            "A pandas DataFrame, a row per part, SI columns with the unit in brackets. `name` is\n"
            "\"points\", \"components\", \"vessels\", \"junctions\", \"pipes\", \"valves\",\n"
-           "\"check valves\", \"pumps\", \"restrictions\" or \"nozzles\". Raises NetworkError.")
+           "\"check valves\", \"pumps\", \"restrictions\", \"nozzles\", \"regulators\" or\n"
+           "\"relief valves\". Kv is in m³/h. Raises NetworkError.")
       .def(py::pickle(&PickleSolution, &UnpickleSolution))
       .def("__str__", &Report)
       .def("__repr__", &SolutionRepr);

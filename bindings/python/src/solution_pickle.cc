@@ -13,12 +13,19 @@ namespace {
 
 using Doubles = std::vector<double>;
 
-py::tuple PickleLiquid(const Liquid& liquid) {
-  return py::make_tuple(liquid.density, liquid.viscosity, liquid.vapour_pressure);
+py::object PickleSolids(const std::optional<Solids>& solids) {
+  if (!solids) return py::none();
+  return py::make_tuple(solids->volume_fraction, solids->density, solids->d50,
+                        solids->carrier_density);
 }
 
-Liquid UnpickleLiquid(const py::tuple& state) {
-  return {state[0].cast<double>(), state[1].cast<double>(), state[2].cast<double>()};
+std::optional<Solids> UnpickleSolids(const py::handle& state) {
+  if (state.is_none()) return std::nullopt;
+  const auto t = state.cast<py::tuple>();
+  return Solids{.volume_fraction = t[0].cast<double>(),
+                .density = t[1].cast<double>(),
+                .d50 = t[2].cast<double>(),
+                .carrier_density = t[3].cast<double>()};
 }
 
 std::vector<int> CodesOf(const std::vector<FlowState>& states) {
@@ -75,10 +82,27 @@ Doubles UnpickleArray(const py::handle& array) {
 
 }  // namespace
 
+py::tuple PickleLiquid(const Liquid& liquid) {
+  return py::make_tuple(liquid.density, liquid.viscosity, liquid.vapour_pressure,
+                        liquid.critical_pressure, liquid.yield_stress, liquid.consistency,
+                        liquid.index, PickleSolids(liquid.solids));
+}
+
+Liquid UnpickleLiquid(const py::tuple& t) {
+  return {.density = t[0].cast<double>(),
+          .viscosity = t[1].cast<double>(),
+          .vapour_pressure = t[2].cast<double>(),
+          .critical_pressure = t[3].cast<double>(),
+          .yield_stress = t[4].cast<double>(),
+          .consistency = t[5].cast<double>(),
+          .index = t[6].cast<double>(),
+          .solids = UnpickleSolids(t[7])};
+}
+
 py::tuple PickleSummary(const SteadySummary& s) {
   return py::make_tuple(static_cast<int>(s.method), static_cast<int>(s.termination), s.message,
                         s.num_iterations, s.num_fallback_iterations, s.max_flow_imbalance,
-                        s.max_head_imbalance, s.worst_point, s.worst_component);
+                        s.max_head_imbalance, s.worst_point, s.worst_component, s.contradicting);
 }
 
 SteadySummary UnpickleSummary(const py::tuple& t) {
@@ -90,7 +114,8 @@ SteadySummary UnpickleSummary(const py::tuple& t) {
           .max_flow_imbalance = t[5].cast<double>(),
           .max_head_imbalance = t[6].cast<double>(),
           .worst_point = t[7].cast<std::string>(),
-          .worst_component = t[8].cast<std::string>()};
+          .worst_component = t[8].cast<std::string>(),
+          .contradicting = t[9].cast<std::vector<std::string>>()};
 }
 
 py::tuple PickleSolution(const SolutionView& view) {
@@ -98,8 +123,8 @@ py::tuple PickleSolution(const SolutionView& view) {
   return py::make_tuple(view.case_name, FormatNetwork(s.network()), PickleLiquid(s.liquid()),
                         PickleSummary(s.summary()), ArrayOf(s.head()), ArrayOf(s.pressure()),
                         ArrayOf(s.outflow()), s.shut_in(), ArrayOf(s.flow()), ArrayOf(s.velocity()),
-                        ArrayOf(s.drop()), CodesOf(s.state()), PickleLoops(s.loops()),
-                        PickleCorrections(s.loop_corrections()));
+                        ArrayOf(s.drop()), ArrayOf(s.leak()), CodesOf(s.state()),
+                        PickleLoops(s.loops()), PickleCorrections(s.loop_corrections()));
 }
 
 std::shared_ptr<SolutionView> UnpickleSolution(const py::tuple& t) {
@@ -113,9 +138,10 @@ std::shared_ptr<SolutionView> UnpickleSolution(const py::tuple& t) {
                     .flow = UnpickleArray(t[8]),
                     .velocity = UnpickleArray(t[9]),
                     .drop = UnpickleArray(t[10]),
-                    .state = StatesOf(t[11].cast<std::vector<int>>()),
-                    .loops = UnpickleLoops(t[12].cast<py::list>()),
-                    .loop_corrections = UnpickleCorrections(t[13].cast<py::list>())};
+                    .leak = UnpickleArray(t[11]),
+                    .state = StatesOf(t[12].cast<std::vector<int>>()),
+                    .loops = UnpickleLoops(t[13].cast<py::list>()),
+                    .loop_corrections = UnpickleCorrections(t[14].cast<py::list>())};
   return std::make_shared<SolutionView>(Solution::FromData(std::move(data)),
                                         t[0].cast<std::string>());
 }

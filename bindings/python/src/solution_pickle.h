@@ -6,6 +6,9 @@
 
 namespace handwheel::python {
 
+pybind11::tuple PickleLiquid(const Liquid& liquid);
+Liquid UnpickleLiquid(const pybind11::tuple& state);
+
 // Every field of a solution, so that nothing is solved again and every bit is kept.
 pybind11::tuple PickleSolution(const SolutionView& view);
 std::shared_ptr<SolutionView> UnpickleSolution(const pybind11::tuple& state);

@@ -1,3 +1,5 @@
+#include <pybind11/stl.h>
+
 #include "bindings.h"
 #include "handwheel/steady.h"
 #include "solution_view.h"
@@ -28,6 +30,9 @@ void BindSummary(py::module_& m) {
                     "Recomputed from the reported heads and flows [m].")
       .def_readonly("worst_point", &SteadySummary::worst_point, "Of the flow imbalance.")
       .def_readonly("worst_component", &SteadySummary::worst_component, "Of the head imbalance.")
+      .def_readonly("contradicting", &SteadySummary::contradicting,
+                    "Components whose settings contradict each other, if that is why there is no\n"
+                    "solution: a list of names.")
       .def(py::pickle(&PickleSummary, &UnpickleSummary))
       .def("__repr__", [](const SteadySummary& s) { return "<Summary: " + s.BriefReport() + ">"; });
 }
