@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <exception>
 
 #include "handwheel/errors.h"
 #include "steady/flow_graph.h"
@@ -23,11 +24,13 @@ std::size_t Index(int i) {
 }  // namespace
 
 ControlledSolver::ControlledSolver(const Network& network, const Plan& plan,
-                                   const SteadyOptions& options, const MethodFunction& method)
+                                   const SteadyOptions& options, const MethodFunction& method,
+                                   Pace pace)
     : network_(network),
       plan_(plan),
       options_(options),
       method_(method),
+      pace_(pace),
       is_choke_watched_(plan.chokes.size(), 0) {
   for (const PlanControl& control : plan.controls) watched_.push_back({.control = &control});
 }
@@ -42,15 +45,22 @@ MethodResult ControlledSolver::Solve(SteadySummary* summary) {
       break;
     }
     const bool settled = FlowsSettled();
+    const bool may_wait = !settled && settling_rounds_ <= kSettlingRounds;
+    if (may_wait && pace_ == Pace::kSettled) {
+      FeedFoundFlows();
+      continue;
+    }
     if (WatchChokingValves()) continue;
     const Revision revision = ReviseModes(settled);
     if (revision == Revision::kNone && settled) break;
-    if (revision == Revision::kStuck || settling_rounds_ > kSettlingRounds) {
-      if (LiftRestlessChokes()) continue;
-      GiveUp(summary);
-      break;
+    if (revision == Revision::kChanged) continue;
+    if (revision == Revision::kNone && may_wait) {
+      FeedFoundFlows();
+      continue;
     }
-    if (revision == Revision::kNone) FeedFoundFlows();
+    if (LiftRestlessChokes()) continue;
+    GiveUp(summary);
+    break;
   }
   summary->num_iterations = num_iterations_;
   for (const Watched& watched : watched_) {
@@ -301,6 +311,33 @@ void ControlledSolver::GiveUp(SteadySummary* summary) const {
     if (!IsRestless(watched)) continue;
     summary->contradicting.push_back(names[Index(watched.control->component)]);
   }
+}
+
+MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
+                           const MethodFunction& method, SteadySummary* summary) {
+  using Pace = ControlledSolver::Pace;
+  SteadyOptions left = options;
+  std::exception_ptr refusal;
+  try {
+    MethodResult result =
+        ControlledSolver(network, plan, options, method, Pace::kAtOnce).Solve(summary);
+    if (summary->termination != Termination::kNoConvergence) return result;
+    if (options.max_num_iterations > 0) {
+      left.max_num_iterations -= summary->num_iterations;
+      if (left.max_num_iterations <= 0) return result;
+    }
+  } catch (const NetworkError&) {
+    refusal = std::current_exception();
+  }
+  const int before = refusal ? 0 : summary->num_iterations;
+  summary->contradicting.clear();
+  MethodResult result =
+      ControlledSolver(network, plan, left, method, Pace::kSettled).Solve(summary);
+  summary->num_iterations += before;
+  if (refusal && summary->termination == Termination::kNoConvergence) {
+    std::rethrow_exception(refusal);
+  }
+  return result;
 }
 
 // --- Newton with controls inside -----------------------------------------------------------------

@@ -40,8 +40,12 @@ namespace handwheel {
 // the liquid bears, and the advice on the solution says so.
 class ControlledSolver {
  public:
+  // When components may change their modes: after every round, or only once the flows fed are those
+  // found, before which heads may be far out. The first is faster, the second surer.
+  enum class Pace { kAtOnce, kSettled };
+
   ControlledSolver(const Network& network, const Plan& plan, const SteadyOptions& options,
-                   const MethodFunction& method);
+                   const MethodFunction& method, Pace pace);
 
   MethodResult Solve(SteadySummary* summary);
 
@@ -73,6 +77,7 @@ class ControlledSolver {
   const Plan& plan_;
   const SteadyOptions& options_;
   const MethodFunction& method_;
+  Pace pace_;
   std::vector<Watched> watched_;
   std::vector<char> is_choke_watched_;  // by entry of plan.chokes
   std::set<std::vector<ControlMode>> tried_;
@@ -83,6 +88,10 @@ class ControlledSolver {
   double relaxation_ = 1.0;
   std::vector<double> last_change_;  // found less fed flow, by watched component [m³/s]
 };
+
+// By a ControlledSolver at once, and if that finds no solution, by one that settles first.
+MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
+                           const MethodFunction& method, SteadySummary* summary);
 
 // Newton's method with the controls inside its passes (newton_controls.h), valves that choke
 // joining as they are found. If it does not converge, ControlledSolver is the one to ask.

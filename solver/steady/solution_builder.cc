@@ -217,7 +217,7 @@ MethodResult Run(const Network& network, const Plan& plan, const SteadyOptions& 
       if (left.max_num_iterations <= 0) return result;
     }
   }
-  MethodResult result = ControlledSolver(network, plan, left, method).Solve(summary);
+  MethodResult result = RunControlled(network, plan, left, method, summary);
   summary->num_iterations += iterations;
   return result;
 }

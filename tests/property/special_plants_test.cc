@@ -168,7 +168,7 @@ TEST(SpecialPlants, NoModesFitWhereSettingsAreSaidToContradict) {
     try {
       RunCoupledNewton(plan, options, &summary);
       if (summary.termination == Termination::kConverged) continue;
-      ControlledSolver(network, plan, options, newton).Solve(&summary);
+      RunControlled(network, plan, options, newton, &summary);
     } catch (const NetworkError&) {
       refused = true;
     }
