@@ -22,8 +22,13 @@ int Run(int argc, char** argv) {
   app.footer(std::string(handwheel::kCaution));
   Command chosen;
   AddSolve(app, &chosen);
+  AddBackflow(app, &chosen);
+  AddSweep(app, &chosen);
+  AddIsolate(app, &chosen);
+  AddVerify(app, &chosen);
   AddCheck(app, &chosen);
   AddShow(app, &chosen);
+  AddSensitivities(app, &chosen);
   AddTurns(app, &chosen);
   AddKinds(app, &chosen);
   AddUnits(app, &chosen);

@@ -1,5 +1,3 @@
-#include <charconv>
-#include <csignal>
 #include <iostream>
 #include <memory>
 #include <optional>
@@ -14,6 +12,7 @@
 #include "handwheel/table.h"
 #include "json_report.h"
 #include "output.h"
+#include "requests.h"
 
 namespace handwheel::shell {
 namespace {
@@ -23,20 +22,6 @@ namespace steady = handwheel::optimise;  // every method
 #else
 namespace steady = handwheel;
 #endif
-
-volatile std::sig_atomic_t g_interrupted = 0;
-
-// While one lives, Ctrl-C asks the solver to stop instead of ending the program.
-class CatchInterrupt {
- public:
-  CatchInterrupt() : previous_(std::signal(SIGINT, [](int) { g_interrupted = 1; })) {}
-  ~CatchInterrupt() { std::signal(SIGINT, previous_); }
-  CatchInterrupt(const CatchInterrupt&) = delete;
-  CatchInterrupt& operator=(const CatchInterrupt&) = delete;
-
- private:
-  void (*previous_)(int);
-};
 
 struct SolveRequest {
   std::string file;
@@ -49,30 +34,6 @@ struct SolveRequest {
   std::string table;
   std::string output;
 };
-
-// true, false, a number, else text.
-Value ParseValue(const std::string& text) {
-  if (text == "true") return true;
-  if (text == "false") return false;
-  double number = 0.0;
-  const char* end = text.data() + text.size();
-  const auto read = std::from_chars(text.data(), end, number);
-  if (read.ec == std::errc() && read.ptr == end) return number;
-  return text;
-}
-
-Settings ParseSettings(const std::vector<std::string>& texts) {
-  Settings settings;
-  for (const std::string& text : texts) {
-    const auto equals = text.find('=');
-    if (equals == std::string::npos) {
-      throw SettingError("--set " + text +
-                         ": expected component.property=value, such as HV-3.opening=0.4");
-    }
-    settings.emplace_back(text.substr(0, equals), ParseValue(text.substr(equals + 1)));
-  }
-  return settings;
-}
 
 std::string ReadableReport(const Solution& solution, const SolveRequest& request,
                            const Settings& settings) {
@@ -94,7 +55,7 @@ std::string Format(const Solution& solution, const SolveRequest& request,
 
 Solution SolveUntilInterrupted(const Network& network, SteadyOptions options) {
   const CatchInterrupt catch_interrupt;
-  options.callback = [](const IterationNews&) { return g_interrupted == 0; };
+  options.callback = [](const IterationNews&) { return !CatchInterrupt::Pressed(); };
   return steady::Solve(network, options);
 }
 

@@ -97,19 +97,22 @@ std::vector<Advice> Solution::advice() const {
   const Readings& readings = evidence.readings;
   const KindOffsets& first = evidence.plant.first;
   Findings findings(evidence);
-  findings.OnPoints({ShutIn, PointBoils});
+  findings.OnPoints({ShutIn, EmptyVessel, PointBoils});
   findings.OnParts(network_.pipes, readings.pipes, first.pipes, {LineBoils, TooFast, SolidsSettle});
   findings.OnParts(network_.valves, readings.valves, first.valves,
-                   {Damaged, PassingThoughShut, ShutDiaphragm, Choked, Cavitating, ThrottledTooFar,
-                    NotForSlurry, VacuumOnSoftParts});
+                   {Damaged, PassingThoughShut, ShutDiaphragm, Choked, BeyondChoked, Cavitating,
+                    ThrottledTooFar, NotForSlurry, VacuumOnSoftParts});
   findings.OnParts(network_.check_valves, readings.check_valves, first.check_valves,
                    {Backflow, Fluttering, WrongWayUp, SuspectWithSolids, Slam});
-  findings.OnParts(network_.pumps, readings.pumps, first.pumps,
-                   {BeyondItsCurve, PushedBackwards, OutsideItsRange, DroopingCurve, SpunBackwards,
-                    ShortOfNpsh, MotorOverloaded, ViscosityBeyondMethod, NoReliefValve});
+  findings.OnParts(
+      network_.pumps, readings.pumps, first.pumps,
+      {BeyondItsCurve, PushedBackwards, OutsideItsRange, DroopingCurve, SpunBackwards,
+       DrivenForwards, ShortOfNpsh, MotorOverloaded, ViscosityBeyondMethod, NoReliefValve});
   findings.OnRestrictions();
-  findings.OnParts(network_.regulators, readings.regulators, first.regulators, {WideOpen});
-  findings.OnParts(network_.relief_valves, readings.relief_valves, first.relief_valves, {Lifting});
+  findings.OnParts(network_.regulators, readings.regulators, first.regulators,
+                   {WideOpen, ShutAndNotHolding});
+  findings.OnParts(network_.relief_valves, readings.relief_valves, first.relief_valves,
+                   {HeldShut, Lifting});
   findings.Keep("fluid", NotNewtonian(evidence));
   return findings.Sorted();
 }

@@ -74,7 +74,7 @@ MaybeAdvice Backflow(const CheckValveItem& item) {
       .severity = -flow < weep ? kNote : kWarning,
       .message = Cat(InCubicMetres(-flow), " runs backwards through ", item.part.name,
                      ", which is ", item.part.condition, ": this is backflow."),
-      .check = Cat("what fills at ", item.part.from,
+      .check = Cat("what fills beyond ", item.part.from,
                    "; shut a hand valve in the line, and isolate and vent the check valve before "
                    "anybody opens it up."),
       .caution = kNoIsolation,
@@ -109,7 +109,7 @@ MaybeAdvice WrongWayUp(const CheckValveItem& item) {
   return Advice{.kind = "wrong way up",
                 .severity = kWarning,
                 .message = Cat(item.part.name, " is a ", kind.name, " check in ",
-                               item.part.orientation, " flow: ", fitness.source.text, "."),
+                               item.part.orientation, " flow. ", AsSentence(fitness.source.text)),
                 .check = "how it is really mounted; change the pattern or move it.",
                 .caution = Cat("Do not count on it to shut. ", kNoIsolation)};
 }
@@ -117,14 +117,15 @@ MaybeAdvice WrongWayUp(const CheckValveItem& item) {
 MaybeAdvice SuspectWithSolids(const CheckValveItem& item) {
   const CheckValveKind& kind = *FindCheckValveKind(item.part.kind);
   if (kind.solids.suits || !CarriesSolids(item.evidence)) return std::nullopt;
-  return Advice{.kind = "suspect with solids",
-                .severity = kWarning,
-                .message = Cat(item.part.name, " is a ", kind.name,
-                               " check in a liquid with solids: ", kind.solids.source.text, "."),
-                .check =
-                    "whether it shuts, by stopping the pump and watching the gauge behind it; "
-                    "a ball check suits better.",
-                .caution = kNoIsolation};
+  return Advice{
+      .kind = "suspect with solids",
+      .severity = kWarning,
+      .message = Cat(item.part.name, " is a ", kind.name, " check in a liquid with solids. ",
+                     AsSentence(kind.solids.source.text)),
+      .check =
+          "whether it shuts, by stopping the pump and watching the gauge behind it; "
+          "a ball check suits better.",
+      .caution = kNoIsolation};
 }
 
 // Bands by G. A. Ballun, J. AWWA 2007, from memory: 0.15 and 0.30 m/s; SlamReverseVelocity() is
@@ -141,10 +142,11 @@ MaybeAdvice Slam(const CheckValveItem& item) {
   return Advice{
       .kind = "slam",
       .severity = severe ? kWarning : kNote,
-      .message = Cat("If ", plant.network.pumps[*pump].name, " trips, ", slam.vessel,
-                     " pushes back ", "with ", InMetres(slam.adverse_head), " and ", item.part.name,
-                     " shuts on a reverse flow of about ", InSpeed(slam.reverse_velocity), ", a ",
-                     severity, " slam. An order of magnitude: a run in time decides."),
+      .message =
+          Cat("If ", plant.network.pumps[*pump].name, " trips, ", slam.vessel, " pushes back with ",
+              InMetres(slam.adverse_head), " of head and ", item.part.name,
+              " shuts on a reverse flow of about ", InSpeed(slam.reverse_velocity), ", a ",
+              severity, " slam. An order of magnitude: a run in time decides."),
       .check =
           "the trip in time; a spring-loaded or short-stroke check valve slams less. Another "
           "pump on the same header makes it far worse.",

@@ -10,6 +10,9 @@ namespace {
 // m/s are usual. Common practice, no source.
 constexpr double kUsualMaxVelocity = 5.0;  // [m/s]
 
+// Gas over the liquid of a tank stands at no more than this. Common practice, no source.
+constexpr double kBlanket = 0.5e5;  // gauge [Pa]
+
 constexpr const char* kBoilingCheck =
     "the elevation, whether the line needs a vent or a seal at its high point, and what throttles "
     "upstream of it.";
@@ -18,24 +21,23 @@ constexpr const char* kBoilingCaution =
     "when pressure returns.";
 
 Advice BelowVacuum(const std::string& where, double pressure) {
-  return {
-      .kind = "below full vacuum",
-      .severity = kDanger,
-      .message = Cat(where, " would stand at ", InBar(pressure),
-                     " absolute, which is impossible: the column parts, or air is drawn in, and "
-                     "the flows here are wrong."),
-      .check = kBoilingCheck,
-      .caution = kBoilingCaution,
-      .value = pressure,
-      .limit = 0.0};
+  return {.kind = "below full vacuum",
+          .severity = kDanger,
+          .message = Cat(where, " would stand at ", InBarAbsolute(pressure),
+                         ", which is impossible: the column parts, or air is drawn in, and "
+                         "the flows here are wrong."),
+          .check = kBoilingCheck,
+          .caution = kBoilingCaution,
+          .value = pressure,
+          .limit = 0.0};
 }
 
 Advice BelowVapourPressure(const std::string& where, const char* severity, double pressure,
                            double vapour_pressure) {
   return {.kind = "below vapour pressure",
           .severity = severity,
-          .message = Cat(where, " stands at ", InBar(pressure),
-                         " absolute; the liquid boils below ", InBar(vapour_pressure), "."),
+          .message = Cat(where, " stands at ", InBarAbsolute(pressure), "; the liquid boils below ",
+                         InBarAbsolute(vapour_pressure), "."),
           .check = kBoilingCheck,
           .caution = kBoilingCaution,
           .value = pressure,
@@ -48,11 +50,33 @@ MaybeAdvice ShutIn(const PointItem& item) {
   if (!item.evidence.plant.solution.shut_in()[item.point]) return std::nullopt;
   return Advice{.kind = "shut-in",
                 .severity = kNote,
-                .message = "no open path joins " + item.name() +
+                .message = "No open path joins " + item.name() +
                            " to a vessel: its pressure is undetermined. It may still hold "
                            "pressure; prove it before opening anything.",
                 .check = "a gauge or bleed on each shut-in stretch.",
                 .caution = "Liquid shut in and warmed bursts pipe: see that it can expand."};
+}
+
+// A vessel under more gas than a blanket is taken for a main, of which only the pressure counts.
+MaybeAdvice EmptyVessel(const PointItem& item) {
+  const PlantView& plant = item.evidence.plant;
+  if (item.point >= plant.network.vessels.size()) return std::nullopt;
+  const Vessel& vessel = plant.network.vessels[item.point];
+  const double given = -plant.solution.outflow()[item.point];
+  if (vessel.level > 0.0 || vessel.gas_pressure > kBlanket || !(given > kAtRest)) {
+    return std::nullopt;
+  }
+  return Advice{
+      .kind = "empty vessel",
+      .severity = kWarning,
+      .message = Cat(vessel.name, " is empty (level ", InMetres(vessel.level),
+                     ") and is asked for ", InCubicMetres(given), "."),
+      .check =
+          "its level, and whether liquid stands in the line to it; a vessel that stands for a "
+          "main or a river wants its level above its outlet.",
+      .caution = "A pump that draws from an empty vessel takes in air and runs dry.",
+      .value = vessel.level,
+      .limit = 0.0};
 }
 
 MaybeAdvice PointBoils(const PointItem& item) {

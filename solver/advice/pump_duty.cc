@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "advice/rules.h"
 #include "advice/words.h"
@@ -14,6 +15,34 @@ constexpr double kNpshMargin = 0.5;  // [m]
 // ANSI/HI 9.6.7 has been measured up to this specific speed (a guide to it, seen).
 constexpr double kMethodSpecificSpeed = 60.0;
 
+// A positive displacement pump that delivers less than this share of what it displaces is
+// dead-headed: the rest slips back. Common practice, no source.
+constexpr double kDeadHeaded = 0.1;
+
+bool IsDeadHeaded(const PumpItem& item) {
+  return item.Flow() < kDeadHeaded * *item.part.displacement * item.part.speed;
+}
+
+Advice DeadHeaded(const PumpItem& item) {
+  const PlantView& plant = item.evidence.plant;
+  const double displaced = *item.part.displacement * item.part.speed;
+  const double delivered = item.Flow() > kAtRest ? item.Flow() : 0.0;
+  const double pressure = plant.Gauge(item.part.to);
+  return {.kind = "no relief valve",
+          .severity = kDanger,
+          .message = Cat(item.part.name, " is dead-headed and nothing relieves it: it delivers ",
+                         InUnitOf(delivered, displaced), " of the ", InCubicMetres(displaced),
+                         " that it displaces, the rest slips back, and its discharge ",
+                         std::isnan(pressure) ? "is at an undetermined pressure"
+                                              : Cat("would stand at ", InBarGauge(pressure)),
+                         "."),
+          .check =
+              "what is shut or blocked at its discharge; stop it before anything else, then "
+              "fit a relief valve before whatever can be shut.",
+          .caution = "It raises pressure until something bursts or the drive stops. Keep clear.",
+          .value = pressure};
+}
+
 }  // namespace
 
 MaybeAdvice ShortOfNpsh(const PumpItem& item) {
@@ -23,7 +52,7 @@ MaybeAdvice ShortOfNpsh(const PumpItem& item) {
   const bool short_of_it = available < required;
   return Advice{.kind = "short of NPSH",
                 .severity = short_of_it ? kDanger : kWarning,
-                .message = Cat(item.part.name, " has ", InMetres(available), " NPSH and needs ",
+                .message = Cat(item.part.name, " has ", InMetres(available), " of NPSH and needs ",
                                InMetres(required),
                                short_of_it ? ": it cavitates, and its head and flow fall off what "
                                              "is computed here."
@@ -77,7 +106,9 @@ MaybeAdvice NoReliefValve(const PumpItem& item) {
     return std::nullopt;
   }
   const Paths::Guard guard = item.evidence.paths.GuardOf(item.evidence.plant.PointOf(item.part.to));
-  if (guard.relief_valve || guard.open_way) return std::nullopt;
+  if (guard.relief_valve) return std::nullopt;
+  if (IsDeadHeaded(item)) return DeadHeaded(item);
+  if (guard.open_way) return std::nullopt;
   return Advice{
       .kind = "no relief valve",
       .severity = kWarning,

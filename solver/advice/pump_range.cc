@@ -41,13 +41,13 @@ Advice BelowLeastFlow(const PumpItem& item, double least) {
   return {.kind = "below its least flow",
           .severity = kWarning,
           .message = flow > kAtRest
-                         ? Cat(item.part.name, " passes ", InCubicMetres(flow),
+                         ? Cat(item.part.name, " passes ", InUnitOf(flow, least),
                                "; its least continuous flow is ", InCubicMetres(least), ".")
                          : Cat(item.part.name,
-                               " runs against a shut line; its least "
+                               " runs and nothing moves; its least "
                                "continuous flow is ",
                                InCubicMetres(least), "."),
-          .check = "its recirculation line, and what is shut downstream.",
+          .check = "its recirculation line, and what is shut, blocked or stiff downstream.",
           .caution = "A pump that runs nearly shut heats its liquid and may boil, seize or burst.",
           .value = flow,
           .limit = least};
@@ -119,23 +119,27 @@ MaybeAdvice OutsideItsRange(const PumpItem& item) {
 // Of the two flows that a drooping pump could have at one head, the solution has the larger; the
 // smaller one is unstable: a little less flow gives less head, and so on down to none.
 MaybeAdvice DroopingCurve(const PumpItem& item) {
-  if (!Runs(item) || !IsCentrifugal(item.part)) return std::nullopt;
+  if (!Runs(item) || !IsCentrifugal(item.part) || PushedBackwards(item)) return std::nullopt;
   const auto droop = DescribePump(item.part, item.liquid()).droop;
   if (!droop) return std::nullopt;
   const double speed = item.part.speed;
   const double peak = droop->peak_flow * speed;
   const double shutoff = droop->shutoff_head * speed * speed;
   const double static_head = StaticHead(item).value_or(0.0);
-  const bool on_droop = item.Flow()<peak, may_not_start = static_head> shutoff;
+  const bool flows = item.Flow() > kAtRest;
+  const bool on_droop = flows && item.Flow() < peak;
+  const bool may_not_start = static_head > shutoff;
   std::string message =
       Cat(item.part.name, "'s curve droops: it rises to ",
-          InMetres(droop->peak_head * speed * speed), " at ", InCubicMetres(peak));
+          InMetres(droop->peak_head * speed * speed), " of head at ", InCubicMetres(peak));
   if (on_droop) {
     message +=
-        Cat("; at ", InCubicMetres(item.Flow()), " it hunts, and its head here is too high.");
+        Cat("; at ", InUnitOf(item.Flow(), peak), " it hunts, and its head here is too high.");
   } else if (may_not_start) {
     message += Cat("; the ", InMetres(static_head), " of static head exceed its shut-off head of ",
                    InMetres(shutoff), ", so it may not start into this line.");
+  } else if (!flows) {
+    message += "; it passes nothing now.";
   } else {
     message += ". Of the two flows at one head it finds the larger, the stable one.";
   }
@@ -166,6 +170,21 @@ MaybeAdvice SpunBackwards(const PumpItem& item) {
                 .caution =
                     "Started while it spins in reverse, a pump breaks its shaft or burns its "
                     "motor. A stopped pump is no isolation.",
+                .value = item.Flow(),
+                .limit = 0.0};
+}
+
+MaybeAdvice DrivenForwards(const PumpItem& item) {
+  if (Runs(item) || !(item.Flow() > kAtRest)) return std::nullopt;
+  return Advice{.kind = "driven forwards",
+                .severity = kNote,
+                .message = Cat(item.part.name,
+                               " is stopped and is driven forwards: ", InCubicMetres(item.Flow()),
+                               " runs through it and may spin its shaft."),
+                .check = "whether liquid is meant to run through it; shut a hand valve if not.",
+                .caution =
+                    "A shaft that turns without its motor catches hands, and its seal and "
+                    "bearings may run dry. A stopped pump is no isolation.",
                 .value = item.Flow(),
                 .limit = 0.0};
 }

@@ -8,8 +8,8 @@ MaybeAdvice OverRating(const std::optional<double>& rating, double pressure,
   if (!rating || !(pressure > *rating)) return std::nullopt;
   return Advice{.kind = "over its rating",
                 .severity = kDanger,
-                .message = Cat(name, " stands at ", InBar(pressure), " gauge; it is rated for ",
-                               InBar(*rating), "."),
+                .message = Cat(name, " stands at ", InBarGauge(pressure), "; it is rated for ",
+                               InBarGauge(*rating), "."),
                 .check =
                     "the gauge there, the relief valve that should guard it, and the rating at "
                     "the liquid's temperature.",

@@ -8,6 +8,7 @@ namespace handwheel {
 
 // points_and_lines.cc
 MaybeAdvice ShutIn(const PointItem& item);
+MaybeAdvice EmptyVessel(const PointItem& item);
 MaybeAdvice PointBoils(const PointItem& item);
 MaybeAdvice LineBoils(const PipeItem& item);
 MaybeAdvice TooFast(const PipeItem& item);
@@ -19,6 +20,7 @@ MaybeAdvice OverRating(const std::optional<double>& rating, double pressure,
 
 // cavitation.cc
 MaybeAdvice Choked(const ValveItem& item);
+MaybeAdvice BeyondChoked(const ValveItem& item);
 MaybeAdvice Cavitating(const ValveItem& item);
 
 // valve_use.cc
@@ -44,6 +46,7 @@ MaybeAdvice PushedBackwards(const PumpItem& item);
 MaybeAdvice OutsideItsRange(const PumpItem& item);
 MaybeAdvice DroopingCurve(const PumpItem& item);
 MaybeAdvice SpunBackwards(const PumpItem& item);
+MaybeAdvice DrivenForwards(const PumpItem& item);
 
 // pump_duty.cc
 MaybeAdvice ShortOfNpsh(const PumpItem& item);
@@ -53,6 +56,8 @@ MaybeAdvice NoReliefValve(const PumpItem& item);
 
 // regulator_rules.cc
 MaybeAdvice WideOpen(const RegulatorItem& item);
+MaybeAdvice ShutAndNotHolding(const RegulatorItem& item);
+MaybeAdvice HeldShut(const ReliefValveItem& item);
 MaybeAdvice Lifting(const ReliefValveItem& item);
 
 // whole_solution.cc

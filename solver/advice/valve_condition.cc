@@ -20,18 +20,41 @@ constexpr const char* kDoNotForce =
     "Shut it by hand until it stops, no further: forced, a diaphragm is cut by its weir. Never use "
     "a bar on the wheel.";
 
+// The solution has no air drawn in: what a vacuum on the line would draw is told, not computed.
+std::string LossOfCutDiaphragm(const ValveItem& item) {
+  const PlantView& plant = item.evidence.plant;
+  const bool vacuum = plant.Gauge(item.part.from) < 0.0 || plant.Gauge(item.part.to) < 0.0;
+  std::string text;
+  if (item.reading.leak > kAtRest) {
+    text = Cat("it lets ", InCubicMetres(item.reading.leak),
+               " out past stem and bonnet to the open air");
+  }
+  if (vacuum) {
+    text += text.empty() ? "the line there is under vacuum, so air may be drawn in past stem and "
+                           "bonnet, which is not computed here"
+                         : ", may draw air in where the line is under vacuum";
+  }
+  if (text.empty()) text = "no pressure drives liquid out now, but under pressure it leaks";
+  return text;
+}
+
 Advice CutDiaphragm(const ValveItem& item) {
   return {.kind = "diaphragm cut",
-          .severity = kWarning,
-          .message = Cat(item.part.name, " has a cut diaphragm: it lets ",
-                         InCubicMetres(item.reading.leak),
-                         " out past stem and bonnet to the open air, and will not shut tight."),
+          .severity = item.reading.leak > kAtRest ? kDanger : kWarning,
+          .message = Cat(item.part.name, " has a cut diaphragm: ", LossOfCutDiaphragm(item),
+                         ", and it will not shut tight."),
           .check = "stem, bonnet and floor for liquid; isolate it and change the diaphragm.",
           .caution =
               "Stay clear of it until the liquid is known and the line is drained: it sprays "
               "when the pressure changes.",
           .value = item.reading.leak,
           .limit = 0.0};
+}
+
+// "70 %"; what rounds to the whole is still not all of it.
+std::string ShareLost(double blockage) {
+  constexpr double kNearlyAll = 0.999;
+  return blockage > kNearlyAll ? Cat("more than ", InPercent(kNearlyAll)) : InPercent(blockage);
 }
 
 Advice LostBore(const ValveItem& item, const std::string& message, const char* check) {
@@ -49,7 +72,7 @@ Advice LostBore(const ValveItem& item, const std::string& message, const char* c
 MaybeAdvice Damaged(const ValveItem& item) {
   const Valve& valve = item.part;
   if (valve.condition == "diaphragm cut") return CutDiaphragm(item);
-  const std::string lost = Cat(" has lost ", InPercent(valve.blockage), " of its flow coefficient");
+  const std::string lost = Cat(" has lost ", ShareLost(valve.blockage), " of its flow coefficient");
   if (valve.condition == "blocked") {
     return LostBore(item, Cat(valve.name, " is blocked: it", lost, "."),
                     "what blocks it; stroke it once, then flush or open it up.");
@@ -86,8 +109,8 @@ MaybeAdvice PassingThoughShut(const ValveItem& item) {
 
 MaybeAdvice ShutDiaphragm(const ValveItem& item) {
   const double drop = std::abs(item.Drop());
-  const bool holds =
-      item.part.opening <= 0.0 && std::abs(item.Flow()) <= kAtRest && drop >= kWorthANote;
+  const bool holds = item.part.condition == "sound" && item.part.opening <= 0.0 &&
+                     std::abs(item.Flow()) <= kAtRest && drop >= kWorthANote;
   if (!holds || !IsDiaphragm(item.part)) return std::nullopt;
   return Advice{.kind = "shut diaphragm valve",
                 .severity = kNote,

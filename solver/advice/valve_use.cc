@@ -12,6 +12,10 @@ namespace {
 // A valve below half its least opening for throttling is past a note. Common practice, no source.
 constexpr double kFarBelow = 0.5;
 
+// A trickle below this velocity in the bore (3 l/h in DN 15, 35 l/h in DN 50) is a valve not quite
+// shut, or a line at rest, and nobody's throttling. Common practice, no source.
+constexpr double kTrickle = 0.005;  // [m/s]
+
 // A bore up to which a weir valve's plain bonnet stands vacuum: NPS 4, DOE-HDBK-1018/2-93; some
 // makers want a reinforced diaphragm.
 constexpr double kWeirVacuumBore = 0.1005;  // [m]; half a millimetre of grace
@@ -64,23 +68,23 @@ double LeastOpening(const Valve& valve, const ValveKind& kind) {
 MaybeAdvice ThrottledTooFar(const ValveItem& item) {
   const Valve& valve = item.part;
   const ValveKind& kind = *FindValveKind(valve.kind);
-  if (std::abs(item.Flow()) <= kAtRest || valve.opening <= 0.0) return std::nullopt;
+  if (std::abs(item.Velocity()) < kTrickle || valve.opening <= 0.0) return std::nullopt;
   const double least = LeastOpening(valve, kind);
   if (valve.opening >= least) return std::nullopt;
-  return Advice{.kind = "throttled too far",
-                .severity = valve.opening < kFarBelow * least ? kWarning : kNote,
-                .message = Cat(valve.name, " passes ", InCubicMetres(std::abs(item.Flow())), " at ",
-                               InPercent(valve.opening), " open, below ", InPercent(least),
-                               ", where a ", kind.name, " valve stops throttling well: ",
-                               valve.rangeability ? "its rangeability is used up"
-                                                  : kind.least_throttle.source.text,
-                               "."),
-                .check = "a smaller valve, a slower pump, or another valve to share the drop.",
-                .caution =
-                    "So near shut, flow jumps with a touch of the handwheel, and solids "
-                    "block the gap.",
-                .value = valve.opening,
-                .limit = least};
+  return Advice{
+      .kind = "throttled too far",
+      .severity = valve.opening < kFarBelow * least ? kWarning : kNote,
+      .message = Cat(valve.name, " passes ", InCubicMetres(std::abs(item.Flow())), " at ",
+                     InPercent(valve.opening), " open; throttling, this ", kind.name,
+                     " valve should stand above ", InPercent(least), ". ",
+                     AsSentence(valve.rangeability ? "below it its rangeability is used up"
+                                                   : kind.least_throttle.source.text)),
+      .check = "a smaller valve, a slower pump, or another valve to share the drop.",
+      .caution =
+          "So near shut, flow jumps with a touch of the handwheel, and solids "
+          "block the gap.",
+      .value = valve.opening,
+      .limit = least};
 }
 
 MaybeAdvice NotForSlurry(const ValveItem& item) {
@@ -88,8 +92,8 @@ MaybeAdvice NotForSlurry(const ValveItem& item) {
   if (!item.liquid().solids || kind.slurry.suits) return std::nullopt;
   return Advice{.kind = "not for slurry",
                 .severity = kNote,
-                .message = Cat(item.part.name, " is a ", kind.name,
-                               " valve in a slurry: ", kind.slurry.source.text, "."),
+                .message = Cat(item.part.name, " is a ", kind.name, " valve in a slurry. ",
+                               AsSentence(kind.slurry.source.text)),
                 .check =
                     "its wear and whether it still shuts; a pinch or straight-through valve "
                     "would suit better."};
@@ -103,16 +107,17 @@ MaybeAdvice VacuumOnSoftParts(const ValveItem& item) {
   const double lowest = std::isnan(from) || to < from ? to : from;
   constexpr double kRoundOff = 100.0;  // [Pa]
   if (!(lowest < limit->pressure - kRoundOff)) return std::nullopt;
-  return Advice{.kind = "vacuum on soft parts",
-                .severity = limit->severity,
-                .message = Cat(item.part.name, " stands at ", InBar(lowest), " gauge; below ",
-                               InBar(limit->pressure), " its ", limit->part, " may be drawn in."),
-                .check =
-                    "the maker's figure for vacuum (min_pressure), and whether the pressure "
-                    "can be raised there.",
-                .caution = "A sleeve or diaphragm drawn in chokes the line, and may not come back.",
-                .value = lowest,
-                .limit = limit->pressure};
+  return Advice{
+      .kind = "vacuum on soft parts",
+      .severity = limit->severity,
+      .message = Cat(item.part.name, " stands at ", InBarGauge(lowest), "; below ",
+                     InBarGauge(limit->pressure), " its ", limit->part, " may be drawn in."),
+      .check =
+          "the maker's figure for vacuum (min_pressure), and whether the pressure "
+          "can be raised there.",
+      .caution = "A sleeve or diaphragm drawn in chokes the line, and may not come back.",
+      .value = lowest,
+      .limit = limit->pressure};
 }
 
 }  // namespace handwheel

@@ -44,6 +44,11 @@ std::optional<ComponentLaw> MakeVentLaw(const Valve& valve, const LawContext& co
 double LossCoefficient(const Valve& valve, double bore);
 double LossCoefficient(const CheckValve& check_valve, double bore);
 
+// The opening that the valve's condition leaves of what its handwheel says.
+double StandingOpening(const Valve& valve);
+// FL [-] there.
+double RecoveryFactor(const Valve& valve);
+
 // Where a check valve cracks, and where its disc reaches full lift [Pa]; cracking < full_lift
 // unless both are 0. k is its full-open loss coefficient.
 struct CheckValveDrops {

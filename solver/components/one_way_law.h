@@ -33,6 +33,14 @@ struct OneWayLaw {
     return law;
   }
 
+  // Lifts in proportion to the drop beyond `crack`, up to full_flow; there the slope jumps up to
+  // that of the loss: a relief valve against its spring.
+  static OneWayLaw Proportional(const LossLaw& loss, double crack, double full_drop) {
+    OneWayLaw law = Floating(loss, crack, full_drop);
+    law.power = 1.0;
+    return law;
+  }
+
   DropSlope At(double q) const {
     const double least_slope = loss.r * loss.q_linear;
     if (q >= full_flow) {

@@ -77,8 +77,10 @@ struct RheologyPipeLaw {
   }
 };
 
-// A valve for such a liquid: ViscousLossLaw with the apparent viscosity of laminar flow in the
-// valve's bore. The standard behind FR has Newtonian liquids in mind; the extension is ours.
+// A valve for such a liquid: ViscousLossLaw with the apparent viscosity of laminar flow in its
+// throat, where the nominal shear rate is K^(3/4) times that in the bore (a throat of d loses about
+// (D/d)⁴ velocity heads of the bore D, and the rate goes as 1/d³). The standard behind FR has
+// Newtonian liquids in mind; the extension is ours.
 struct RheologyLossLaw {
   struct Data {
     LaminarStressCurve laminar_stress;
@@ -86,14 +88,17 @@ struct RheologyLossLaw {
     double r;           // turbulent [s²/m⁵]
     double area;        // [m²]
     double density;     // [kg/m³]
-    double rev_per_re;  // valve Reynolds number / (8 rho V²/tau_lam)
+    double rev_per_re;  // valve Reynolds number / (8 rho V²/tau_lam) of one viscosity
+    double throat;      // shear rate in the throat / in the bore [-], >= 1
   };
   std::shared_ptr<const Data> data;
 
   DropSlope At(double q) const {
     const double v = q / data->area;
-    const LaminarStressCurve::Point stress = data->laminar_stress.At(v);
-    const double rev_v2 = data->rev_per_re * 8.0 * data->density;  // Rev tau_lam / V²
+    LaminarStressCurve::Point stress = data->laminar_stress.At(v * data->throat);
+    stress.slope *= data->throat;
+    // Rev tau_lam / V²
+    const double rev_v2 = data->rev_per_re * 8.0 * data->density * data->throat;
     const double rev = v == 0.0 ? 0.0 : rev_v2 * v * v / std::abs(stress.stress);
     if (rev <= data->factor.laminar_to) {
       const double fr = data->factor.laminar;

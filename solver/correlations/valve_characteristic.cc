@@ -198,9 +198,10 @@ constexpr std::array kKinds = std::to_array<ValveKind>({
         .turndown = {9.5,
                      {kSeen,
                       "DOE-HDBK-1018/2-93 text: effective between 10 and 95 % of rated capacity"}},
-        .least_throttle =
-            {0.15,
-             {kDerived, "a tenth of the full flow coefficient, DOE's lower limit, by the curve"}},
+        .least_throttle = {0.15,
+                           {kDerived,
+                            "below it under a tenth of its full flow passes, too little to control "
+                            "(DOE-HDBK-1018/2-93)"}},
         .throttling =
             {true,
              {kSeen,
@@ -237,9 +238,10 @@ constexpr std::array kKinds = std::to_array<ValveKind>({
         .turndown = {9.5,
                      {kSeen,
                       "DOE-HDBK-1018/2-93 text: effective between 10 and 95 % of rated capacity"}},
-        .least_throttle =
-            {0.15,
-             {kDerived, "a tenth of the full flow coefficient, DOE's lower limit, by the curve"}},
+        .least_throttle = {0.15,
+                           {kDerived,
+                            "below it under a tenth of its full flow passes, too little to control "
+                            "(DOE-HDBK-1018/2-93)"}},
         .throttling =
             {true,
              {kSeen,
@@ -318,7 +320,8 @@ constexpr std::array kKinds = std::to_array<ValveKind>({
         .recovery_fully_open =
             {0.9,
              {kMemory, "IEC 60534-2-1, angle valve, contoured plug, flow to open; to close 0.80"}},
-        .recovery_nearly_shut = {0.9, {kMemory, "the same"}},
+        .recovery_nearly_shut =
+            {0.9, {kMemory, "as fully open: a contoured plug recovers alike at every opening"}},
         .style_modifier =
             {0.46,
              {kMemory, "IEC 60534-2-1, angle valve, contoured plug, flow to open; to close 1.00"}},
@@ -387,7 +390,7 @@ constexpr std::array kKinds = std::to_array<ValveKind>({
         .turns_of_any_size = kLever,
         .turndown = {20, {kPractice, "between 20 and 70 degrees"}},
         .least_throttle = {0.22,
-                           {kPractice, "20 degrees: below it the jet at the rim cuts the seat"}},
+                           {kPractice, "below it (20 degrees) the jet at the rim cuts the seat"}},
         .throttling = {true, {kSeen, "Zappe: rotary valves control well over a restricted range"}},
         .solids = {true, {kPractice, "light solids pass; fibres wrap the disc"}},
         .slurry = {false, {kPractice, "the disc stands in the stream and wears"}},
@@ -407,15 +410,15 @@ constexpr std::array kKinds = std::to_array<ValveKind>({
         .characteristic_source = {kSeen,
                                   "Perry, plug cock by angle: K 206, 17.3, 1.56, 0.29, 0.05 at 60 "
                                   "to 5 degrees from open"},
-        .recovery_fully_open = {0.69, {kPractice, "as a ball"}},
-        .recovery_nearly_shut = {0.9, {kPractice, "as a ball"}},
-        .style_modifier = {0.99, {kPractice, "as a ball"}},
+        .recovery_fully_open = {0.69, {kPractice, "as a ball valve, which it resembles"}},
+        .recovery_nearly_shut = {0.9, {kPractice, "as a ball valve, which it resembles"}},
+        .style_modifier = {0.99, {kPractice, "as a ball valve, which it resembles"}},
         .quarter_turn = true,
         .travel_over_bore = kNoTravel,
         .turns_of_any_size = kLever,
-        .turndown = {10, {kPractice, "as a ball"}},
+        .turndown = {10, {kPractice, "as a ball valve, which it resembles"}},
         .least_throttle = {0.3, {kPractice, "below it the jet cuts the sleeve"}},
-        .throttling = {false, {kPractice, "as a ball"}},
+        .throttling = {false, {kPractice, "as a ball valve, which it resembles"}},
         .solids = {true,
                    {kPractice,
                     "the plug has no cavity for solids to lodge in, and wipes its seat"}},

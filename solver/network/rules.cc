@@ -98,6 +98,20 @@ Finding CheckCoefficients(const Part& part) {
   return CheckCoefficient("cv", part.cv, true, bore);
 }
 
+// What a damaged part lets by is a good deal less than its open bore would.
+constexpr double kLeastLeakK = 1.0;
+
+Finding CheckLeak(std::string_view key, const std::optional<double>& given,
+                  std::optional<double> bore) {
+  if (!given || !bore) return std::nullopt;
+  const double k = CoefficientOf(*given, false).K(*bore);
+  if (k >= kLeastLeakK) return std::nullopt;
+  return About(key, " ", FormatDecimal(FromSi(*given, Dimension::kFlow, "m3/h"), 6),
+               " m3/h lets as much through as an open bore of ",
+               FormatQuantity(*bore, Dimension::kLength, "mm"),
+               "; a bare number is in m3/s, write it as in \"2 m3/h\".");
+}
+
 // --- Curves --------------------------------------------------------------------------------------
 
 std::string Point(std::size_t i) {
@@ -364,12 +378,15 @@ Finding ValveRule(const void* part, const Network& network) {
     return finding;
   }
   if (Finding finding = CheckValveCurve(valve.curve)) return finding;
+  if (Finding finding = CheckLeak("leak_kv", valve.leak_kv, BoreIfGiven(valve))) return finding;
+  if (Finding finding = CheckLeak("vent_kv", valve.vent_kv, BoreIfGiven(valve))) return finding;
   return CheckCoefficients(valve);
 }
 
 Finding CheckValveRule(const void* part, const Network&) {
   const CheckValve& valve = As<CheckValve>(part);
   if (Finding finding = CheckNominalSize(valve.size)) return finding;
+  if (Finding finding = CheckLeak("leak_kv", valve.leak_kv, BoreIfGiven(valve))) return finding;
   return CheckCoefficients(valve);
 }
 

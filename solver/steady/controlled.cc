@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <exception>
+#include <optional>
 
 #include "handwheel/errors.h"
-#include "steady/flow_graph.h"
 #include "steady/zones.h"
 #include "text/cat.h"
 #include "text/suggest.h"
@@ -41,7 +41,7 @@ MethodResult ControlledSolver::Solve(SteadySummary* summary) {
     if (!SolveRound(summary)) {
       if (summary->termination != Termination::kNoConvergence) break;
       if (ReleaseGoverned()) continue;
-      if (!RoundHadSolution()) NameGoverning(summary);
+      NameGoverning(summary);
       break;
     }
     const bool settled = FlowsSettled();
@@ -277,15 +277,10 @@ bool ControlledSolver::ReleaseGoverned() {
   return true;
 }
 
-bool ControlledSolver::RoundHadSolution() const {
-  const FlowGraph graph(*result_.solved_plan);
-  return graph.DrawsCanBeMet() && graph.FeedsCanLeave();
-}
-
 void ControlledSolver::NameGoverning(SteadySummary* summary) const {
   const std::vector<std::string> names = network_.ComponentNames();
   for (const Watched& watched : watched_) {
-    if (LawGoverns(watched.mode)) continue;
+    if (LawGoverns(watched.mode) && !IsRestless(watched)) continue;
     summary->contradicting.push_back(names[Index(watched.control->component)]);
   }
 }
@@ -313,31 +308,98 @@ void ControlledSolver::GiveUp(SteadySummary* summary) const {
   }
 }
 
+void ControlledSolver::StartLike(const MethodResult& other) {
+  watched_.clear();
+  std::fill(is_choke_watched_.begin(), is_choke_watched_.end(), 0);
+  for (const auto& [component, mode] : other.modes) {
+    const double flow = other.state.flow[Index(component)];
+    for (const PlanControl& control : plan_.controls) {
+      if (control.component == component) watched_.push_back({&control, mode, flow});
+    }
+    for (std::size_t c = 0; c < plan_.chokes.size(); ++c) {
+      if (plan_.chokes[c].component != component) continue;
+      watched_.push_back({&plan_.chokes[c], mode, flow});
+      is_choke_watched_[c] = 1;
+    }
+  }
+}
+
+namespace {
+
+// The attempts of RunControlled, with what they leave of the iterations.
+class Attempts {
+ public:
+  Attempts(const Network& network, const Plan& plan, const SteadyOptions& options,
+           const MethodFunction& method)
+      : network_(network), plan_(plan), options_(options), left_(options), method_(method) {}
+
+  // Returns whether it is over: solved, interrupted, or no iterations left.
+  bool Try(ControlledSolver::Pace pace, const MethodResult* start) {
+    SteadySummary summary;
+    summary.method = options_.method;
+    ControlledSolver solver(network_, plan_, left_, method_, pace);
+    if (start != nullptr) solver.StartLike(*start);
+    try {
+      MethodResult result = solver.Solve(&summary);
+      num_iterations_ += summary.num_iterations;
+      const bool over = summary.termination != Termination::kNoConvergence || !Left();
+      if (over || !result_) {
+        result_ = std::move(result);
+        summary_ = std::move(summary);
+      }
+      return over;
+    } catch (const NetworkError&) {
+      if (!refusal_) refusal_ = std::current_exception();
+      return false;
+    }
+  }
+
+  // The first refusal, if one was met and nothing solved it.
+  MethodResult Take(SteadySummary* summary) {
+    if (refusal_ && summary_.termination != Termination::kConverged) {
+      std::rethrow_exception(refusal_);
+    }
+    summary_.num_iterations = num_iterations_;
+    *summary = std::move(summary_);
+    return std::move(*result_);
+  }
+
+ private:
+  bool Left() {
+    if (options_.max_num_iterations == 0) return true;
+    left_.max_num_iterations = options_.max_num_iterations - num_iterations_;
+    return left_.max_num_iterations > 0;
+  }
+
+  const Network& network_;
+  const Plan& plan_;
+  const SteadyOptions& options_;
+  SteadyOptions left_;
+  const MethodFunction& method_;
+  std::optional<MethodResult> result_;
+  SteadySummary summary_;
+  std::exception_ptr refusal_;
+  int num_iterations_ = 0;
+};
+
+}  // namespace
+
 MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
                            const MethodFunction& method, SteadySummary* summary) {
   using Pace = ControlledSolver::Pace;
-  SteadyOptions left = options;
-  std::exception_ptr refusal;
-  try {
-    MethodResult result =
-        ControlledSolver(network, plan, options, method, Pace::kAtOnce).Solve(summary);
-    if (summary->termination != Termination::kNoConvergence) return result;
-    if (options.max_num_iterations > 0) {
-      left.max_num_iterations -= summary->num_iterations;
-      if (left.max_num_iterations <= 0) return result;
-    }
-  } catch (const NetworkError&) {
-    refusal = std::current_exception();
+  Attempts attempts(network, plan, options, method);
+  if (attempts.Try(Pace::kAtOnce, nullptr)) return attempts.Take(summary);
+  if (attempts.Try(Pace::kSettled, nullptr)) return attempts.Take(summary);
+  if (options.method != Method::kNewton) {
+    SteadyOptions by_newton = options;
+    by_newton.method = Method::kNewton;
+    by_newton.max_num_iterations = 0;
+    by_newton.callback = {};
+    SteadySummary of_newton;
+    const MethodResult start = RunCoupledNewton(plan, by_newton, &of_newton);
+    if (of_newton.termination == Termination::kConverged) attempts.Try(Pace::kSettled, &start);
   }
-  const int before = refusal ? 0 : summary->num_iterations;
-  summary->contradicting.clear();
-  MethodResult result =
-      ControlledSolver(network, plan, left, method, Pace::kSettled).Solve(summary);
-  summary->num_iterations += before;
-  if (refusal && summary->termination == Termination::kNoConvergence) {
-    std::rethrow_exception(refusal);
-  }
-  return result;
+  return attempts.Take(summary);
 }
 
 // --- Newton with controls inside -----------------------------------------------------------------

@@ -47,6 +47,9 @@ class ControlledSolver {
   ControlledSolver(const Network& network, const Plan& plan, const SteadyOptions& options,
                    const MethodFunction& method, Pace pace);
 
+  // Begins as another method found the components to be.
+  void StartLike(const MethodResult& other);
+
   MethodResult Solve(SteadySummary* summary);
 
  private:
@@ -56,7 +59,6 @@ class ControlledSolver {
   bool SolveRound(SteadySummary* summary);
   bool ReleaseCutOffZones(const Plan& frozen);
   bool ReleaseGoverned();
-  bool RoundHadSolution() const;
   void NameGoverning(SteadySummary* summary) const;
   bool WatchChokingValves();
   Revision ReviseModes(bool settled);
@@ -89,7 +91,8 @@ class ControlledSolver {
   std::vector<double> last_change_;  // found less fed flow, by watched component [m³/s]
 };
 
-// By a ControlledSolver at once, and if that finds no solution, by one that settles first.
+// By a ControlledSolver at once; if that finds no solution, by one that settles first; and if that
+// does not either, with the modes that newton finds, which still have to stand by themselves.
 MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
                            const MethodFunction& method, SteadySummary* summary);
 

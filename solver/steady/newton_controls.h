@@ -37,6 +37,7 @@ class NewtonControls {
     return Watches(l) && !LawGoverns(list_[static_cast<std::size_t>(index_[l])].mode);
   }
   ControlMode ModeOf(std::size_t i) const { return list_[i].mode; }
+  double ConductanceOf(std::size_t i) const { return list_[i].conductance; }  // [m²/s]
   void Start(const std::vector<ControlMode>& modes);
 
   // Appends a link to ground at both ends of every component, to be filled by Linearise().

@@ -34,18 +34,14 @@ double NominalBoreOf(const Valve& valve) {
 // --- Set by hand --------------------------------------------------------------------------------
 
 // Of whatever the valve passes through as it stands.
-FlowCoefficient StandingCoefficient(const Valve& valve, const Law& law, const LawContext& context) {
+FlowCoefficient StandingCoefficient(const Valve& valve, const Law& law) {
   if (IsShut(law)) return FlowCoefficient::FromAv(0.0);
-  if (const auto* leak = std::get_if<LossLaw>(&law)) {
-    return FlowCoefficient::FromAv(1.0 / std::sqrt(leak->r * context.gravity));
-  }
   const double bore = BoreOf(valve);
   return FlowCoefficient::FromK(LossCoefficient(valve, bore), bore);
 }
 
-// Whether liquid passes a throttle, and not a shut seat or its leak.
 bool IsThrottle(const Law& law) {
-  return !IsShut(law) && !std::holds_alternative<LossLaw>(law);
+  return !IsShut(law);
 }
 
 // FR as the law has it: flow over the turbulent flow at the same drop.
@@ -103,9 +99,9 @@ ValveReading ReadValve(const PlantView& plant, std::size_t i) {
   ValveReading reading;
   ReadHandwheel(valve, &reading);
   ReadPressures(valve, flow, plant, &reading);
-  reading.kv_m3_per_h = StandingCoefficient(valve, law, plant.context).kv();
+  reading.kv_m3_per_h = StandingCoefficient(valve, law).kv();
   reading.reynolds_factor = flow == 0.0 ? kNaN : ReynoldsFactor(law, flow);
-  reading.recovery_factor = valve.fl ? *valve.fl : PressureRecovery(KindOf(valve), valve.opening);
+  reading.recovery_factor = RecoveryFactor(valve);
   reading.drop_ratio = reading.cavitation_ratio = reading.choked_drop = kNaN;
   ReadCavitation(valve, law, std::abs(plant.solution.drop()[l]) * plant.Weight(), plant, &reading);
   reading.choked = plant.solution.state()[l] == FlowState::kChoked;

@@ -58,6 +58,29 @@ std::string Table(const std::vector<std::vector<std::string>>& rows) {
   return text;
 }
 
+// Of many points that are shut in, one line.
+std::vector<Advice> Gathered(std::vector<Advice> findings) {
+  constexpr std::size_t kNamed = 3;
+  const auto is_shut_in = [](const Advice& advice) { return advice.kind == "shut-in"; };
+  const auto first = std::find_if(findings.begin(), findings.end(), is_shut_in);
+  const auto count =
+      static_cast<std::size_t>(std::count_if(findings.begin(), findings.end(), is_shut_in));
+  if (count < 2) return findings;
+  std::string names;
+  std::size_t named = 0;
+  for (const Advice& advice : findings) {
+    if (!is_shut_in(advice) || named++ >= kNamed) continue;
+    names += (names.empty() ? "\"" : "\", \"") + advice.component;
+  }
+  names += "\"";
+  if (count > kNamed) names += " (+" + std::to_string(count - kNamed) + ")";
+  first->message = "No open path joins " + names +
+                   " to a vessel: their pressure is undetermined. They may still hold pressure; "
+                   "prove it before opening anything.";
+  findings.erase(std::remove_if(first + 1, findings.end(), is_shut_in), findings.end());
+  return findings;
+}
+
 // A line for each finding, and what to check next where it differs from the line before.
 std::string AdviceText(const std::vector<Advice>& findings) {
   std::string text, last;
@@ -142,7 +165,7 @@ std::string Solution::Report() const {
                     plain ? "" : std::string(FlowStateName(state_[l]))});
   }
   text += Table(rows) + "\n" + summary_.message + ".\n";
-  return text + AdviceText(advice());
+  return text + AdviceText(Gathered(advice()));
 }
 
 }  // namespace handwheel

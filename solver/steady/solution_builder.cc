@@ -224,12 +224,13 @@ MethodResult Run(const Network& network, const Plan& plan, const SteadyOptions& 
 
 }  // namespace
 
-Solution SolveWith(const Network& network, const SteadyOptions& options,
-                   const MethodFunction& method) {
+SolvedPlan SolvePlan(const Network& network, const SteadyOptions& options,
+                     const MethodFunction& method) {
   std::string error;
   if (!options.IsValid(&error)) throw SettingError("options: " + error);
   network.Validate();
-  const Plan plan = CompilePlan(network);
+  SolvedPlan solved{.plan = CompilePlan(network), .result = {}, .summary = {}};
+  const Plan& plan = solved.plan;
   SteadyOptions full_options = options;
   if (!options.initial_flow.empty()) {
     const auto listed = static_cast<std::size_t>(plan.num_listed);
@@ -243,10 +244,16 @@ Solution SolveWith(const Network& network, const SteadyOptions& options,
                                      plan.start_flow.end());
   }
   CheckFeasible(network, plan);
-  SteadySummary summary;
-  summary.method = options.method;
-  MethodResult result = Run(network, plan, full_options, method, &summary);
-  return SolutionBuilder(network, plan, options).Build(std::move(result), std::move(summary));
+  solved.summary.method = options.method;
+  solved.result = Run(network, plan, full_options, method, &solved.summary);
+  return solved;
+}
+
+Solution SolveWith(const Network& network, const SteadyOptions& options,
+                   const MethodFunction& method) {
+  SolvedPlan solved = SolvePlan(network, options, method);
+  return SolutionBuilder(network, solved.plan, options)
+      .Build(std::move(solved.result), std::move(solved.summary));
 }
 
 MethodResult RunNewton(const Plan& plan, const SteadyOptions& options, SteadySummary* summary) {

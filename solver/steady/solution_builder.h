@@ -26,6 +26,16 @@ struct MethodResult {
 using MethodFunction =
     std::function<MethodResult(const Plan&, const SteadyOptions&, SteadySummary*)>;
 
+struct SolvedPlan {
+  Plan plan;
+  MethodResult result;
+  SteadySummary summary;  // as the method has it; SolveWith() recomputes the residuals
+};
+
+// Checks the input, compiles, sees that a solution exists, and runs `method`.
+SolvedPlan SolvePlan(const Network& network, const SteadyOptions& options,
+                     const MethodFunction& method);
+
 // What every method shares: check the input, compile, see that a solution exists, run `method` once
 // or, with controls, in rounds, find the shut-in zones, and recompute both residuals from what is
 // reported. A method that claims convergence beyond the tolerances is overruled.

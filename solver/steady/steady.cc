@@ -67,7 +67,7 @@ std::string SteadySummary::BriefReport() const {
                 method == Method::kHardyCross ? "passes" : "iterations", max_flow_imbalance,
                 max_head_imbalance);
   std::string report = text;
-  if (!contradicting.empty()) report += "; no flows satisfy the settings of";
+  if (!contradicting.empty()) report += "; no flows were found that satisfy the settings of";
   for (const std::string& name : contradicting) report += " \"" + name + "\"";
   return report;
 }

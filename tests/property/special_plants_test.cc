@@ -70,10 +70,10 @@ TEST(SpecialPlants, NewtonSolvesThemOrNamesWhatLeavesNoSolution) {
         iterations += solution.summary().num_iterations;
         fallback += solution.summary().num_fallback_iterations > 0;
         worst_imbalance = std::max(worst_imbalance, WorstImbalance(solution));
-      } else if (!solution.summary().contradicting.empty()) {
-        ++contradicting;
       } else if (HighestHead(solution) > 1e6) {
         ++forced;
+      } else if (!solution.summary().contradicting.empty()) {
+        ++contradicting;
       } else {
         ADD_FAILURE() << "seed " << seed << ": " << solution.summary().message;
       }

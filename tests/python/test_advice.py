@@ -31,6 +31,7 @@ def test_every_finding_of_every_case_is_fit_to_read(hw, path):
             assert a.component in repr(a)
             assert a.component in a.message or a.component == "fluid"
             assert a.check and a.check[-1] == "." and a.message[-1] == "."
+            assert all(x.count(":") <= 1 for x in a.message.split(". "))
             assert "nan" not in a.message and "inf" not in a.message and "e-" not in a.message
 
 
@@ -108,7 +109,7 @@ def test_tables_hold_the_readings(hw, caustic):
 def test_the_report_says_what_to_check(hw, caustic):
     text = str(hw.solve(caustic, case="P-1 tripped, NRV-1 passing"))
     assert "warning: 0.947 m3/h runs backwards through NRV-1" in text
-    assert "\n  check: what fills at P-1 out" in text
+    assert "\n  check: what fills beyond P-1 out" in text
 
 
 def test_an_unfinished_solve_says_so_and_no_more(hw, caustic):
@@ -142,8 +143,62 @@ def test_turns_tells_how_far_each_valve_is_from_shut(shell):
     # 16 mm of travel at 3.2 mm a turn: 5 turns, of which 60 %.
     assert line.split()[-6:] == ["60", "3", "2", "5", "9.6", "16"]
     one = shell("turns", path, "HV-3", "--opening", "0.3")
-    assert "HV-3: 1.50 turns clockwise to stand 30 % open" in one.stdout
+    assert "HV-3: 1.5 turns clockwise to stand 30 % open" in one.stdout
     assert "HV-4" not in one.stdout
+    for opening in ("0.3", "30%", "30 %"):
+        assert shell("turns", path, "HV-3", "--opening", opening).stdout == one.stdout
+    there = shell("turns", path, "HV-3", "--opening", "60 %")
+    assert "HV-3: already stands there, 60 % open\n" in there.stdout
+
+
+def test_turns_of_a_lever_are_degrees_and_estimates_have_two_digits(shell, tmp_path):
+    path = tmp_path / "levers.toml"
+    path.write_text("""
+[[vessel]]
+name = "a"
+level = 5.0
+[[vessel]]
+name = "b"
+[[valve]]
+name = "HV-1"
+from = "a"
+to = "b"
+kind = "ball"
+size = "DN50"
+opening = 0.6
+[[valve]]
+name = "HV-2"
+from = "a"
+to = "b"
+kind = "gate"
+size = "DN80"
+opening = 0.37
+[[valve]]
+name = "HV-3"
+from = "a"
+to = "b"
+kind = "gate"
+size = "DN80"
+opening = 0.4
+turns = 16.5
+""")
+    done = shell("turns", path)
+    assert (done.returncode, done.stderr) == (0, "")
+    lines = {x.split()[0]: x for x in done.stdout.splitlines() if x.startswith("HV-")}
+    assert "54 deg" in lines["HV-1"] and "36 deg" in lines["HV-1"] and "90 deg" in lines["HV-1"]
+    for turns in lines["HV-2"].split()[3:6]:
+        assert len(turns.replace(".", "").lstrip("0")) <= 2
+    # 0.4 and 0.6 of 16.5 turns.
+    assert lines["HV-3"].split()[3:6] == ["6.6", "9.9", "16.5"]
+    lever = shell("turns", path, "HV-1", "--opening", "30 %")
+    assert "HV-1: 27 deg clockwise to stand 30 % open\n" in lever.stdout
+
+
+@pytest.mark.parametrize("opening", ["40", "1.01", "-0.1", "half", "3 bar"])
+def test_turns_refuses_an_opening_that_is_none(shell, opening):
+    path = PLANTS[0].parent / "caustic_transfer.toml"
+    done = shell("turns", path, "HV-3", f"--opening={opening}")
+    assert done.returncode == 2 and opening.split()[0].rstrip("%") in done.stderr
 
 
 def test_turns_refuses_what_is_no_valve(shell):

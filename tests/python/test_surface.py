@@ -10,9 +10,12 @@ import pytest
 
 PACKAGE = pathlib.Path(__file__).resolve().parents[2] / "bindings" / "python" / "handwheel"
 CLASSES = (
-    "Advice Case CheckValve CheckValveKind Cited CitedCurve CitedFitness Fluid IterationNews "
-    "Junction LeakageRate Liquid Loop Model Network Nozzle Pipe Pump Reducers Regulator ReliefValve "
-    "Restriction Site Solution Summary Values Valve ValveKind Vessel ViscousCorrection"
+    "Advice Backflow BackflowPath BackflowState BackwardComponent BoundaryValve Case CheckValve "
+    "CheckValveKind Cited CitedCurve CitedFitness Drain FillingVessel Fluid HeldPath IsolatedZone "
+    "IsolatingSet Isolation IsolationCheck IterationNews Junction LeakEstimate LeakageRate Liquid "
+    "Loop Model Network NotCounted Nozzle OpenPath Pipe Pocket PressureSource Pump Reducers "
+    "Regulator ReliefValve Restriction ReversedPump Sensitivities Site Solution Summary Sweep "
+    "Values Valve ValveKind Vessel ViscousCorrection"
 ).split()
 
 

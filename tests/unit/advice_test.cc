@@ -46,6 +46,17 @@ const Advice* Find(const std::vector<Advice>& found, const std::string& componen
   return it == found.end() ? nullptr : &*it;
 }
 
+// What was told of one part in one kind of finding; empty: nothing.
+std::string MessageOf(const std::vector<Advice>& found, const std::string& component,
+                      const std::string& kind) {
+  const Advice* advice = Find(found, component, kind);
+  return advice ? advice->message : "";
+}
+
+bool Has(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
 std::string Listed(const std::vector<Advice>& found) {
   std::string text;
   for (const Advice& a : found) text += a.severity + " " + a.kind + ": " + a.message + "\n";
@@ -58,6 +69,15 @@ std::vector<Advice> AdviceOn(const std::string& text, const Settings& settings) 
   return s.advice();
 }
 
+int MostColonsInASentence(const std::string& text) {
+  int most = 0, colons = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == ':') most = std::max(most, ++colons);
+    if (text[i] == '.' && i + 1 < text.size() && text[i + 1] == ' ') colons = 0;
+  }
+  return most;
+}
+
 class AdviceRule : public testing::TestWithParam<RuleCase> {};
 
 TEST_P(AdviceRule, FiresOnItsFactAndNotOnTheHealthyTwin) {
@@ -68,6 +88,8 @@ TEST_P(AdviceRule, FiresOnItsFactAndNotOnTheHealthyTwin) {
   EXPECT_EQ(advice->severity, rule.severity) << advice->message;
   EXPECT_FALSE(advice->check.empty());
   EXPECT_TRUE(advice->message.ends_with(".")) << advice->message;
+  EXPECT_LE(MostColonsInASentence(advice->message), 1) << advice->message;
+  EXPECT_EQ(advice->message.find("nan"), std::string::npos) << advice->message;
   if (rule.component != "fluid") {
     EXPECT_NE(advice->message.find(rule.component), std::string::npos) << advice->message;
   }
@@ -164,6 +186,32 @@ INSTANTIATE_TEST_SUITE_P(
             {{"top.draw", "90 m3/h"}, {"L-1.high_point", 14.3}, {"L-1.friction_factor", 0.009}},
             {{"top.draw", "90 m3/h"}, {"L-1.high_point", 13.5}, {"L-1.friction_factor", 0.009}}}),
     NameOfCase);
+
+INSTANTIATE_TEST_SUITE_P(
+    Vessels, AdviceRule,
+    testing::Values(
+        RuleCase{"tank", "empty vessel", "warning", kWater + kRiser, {{"tank.level", 0.0}}, {}},
+        // Nothing is asked of it.
+        RuleCase{"tank",
+                 "empty vessel",
+                 "warning",
+                 kWater + kRiser,
+                 {{"tank.level", 0.0}},
+                 {{"tank.level", 0.0}, {"top.draw", 0.0}}},
+        // A main has a pressure and no level.
+        RuleCase{"tank",
+                 "empty vessel",
+                 "warning",
+                 kWater + kRiser,
+                 {{"tank.level", 0.0}},
+                 {{"tank.level", 0.0}, {"tank.gas_pressure", "3 bar"}}}),
+    NameOfCase);
+
+TEST(Advice, AnEmptyVesselIsToldWithWhatIsAskedOfIt) {
+  const auto found = AdviceOn(kWater + kRiser, {{"tank.level", 0.0}});
+  EXPECT_EQ(MessageOf(found, "tank", "empty vessel"),
+            "tank is empty (level 0 m) and is asked for 1 m3/h.");
+}
 
 // Wasp's limit for this sand in DN 100 is about 1.2 m/s: 34 m³/h.
 INSTANTIATE_TEST_SUITE_P(Lines, AdviceRule,
@@ -270,6 +318,21 @@ from = "before"
 to = "behind"
 kind = "diaphragm weir"
 size = "DN50"
+)";
+
+const std::string kDrawnThrough = R"(
+[[vessel]]
+name = "before"
+gas_pressure = "9 bar"
+[[junction]]
+name = "user"
+[[valve]]
+name = "HV-1"
+from = "before"
+to = "user"
+kind = "diaphragm weir"
+size = "DN50"
+kv = "20 m3/h"
 )";
 
 // 10 bar absolute before it and FL 0.75: choked from 5.6 bar drop.
@@ -379,8 +442,13 @@ RuleCase Damage(const std::string& condition, const std::string& kind) {
 
 INSTANTIATE_TEST_SUITE_P(
     Condition, AdviceRule,
-    testing::Values(Damage("diaphragm cut", "diaphragm weir"), Damage("blocked", "gate"),
-                    Damage("sleeve collapsed", "pinch open frame"),
+    testing::Values(RuleCase{"HV-1",
+                             "diaphragm cut",
+                             "danger",
+                             kWater + kThrottle,
+                             {{"HV-1.condition", "diaphragm cut"}},
+                             {}},
+                    Damage("blocked", "gate"), Damage("sleeve collapsed", "pinch open frame"),
                     Damage("sleeve not reopening", "pinch open frame"),
                     RuleCase{"HV-1",
                              "passing though shut",
@@ -395,6 +463,127 @@ INSTANTIATE_TEST_SUITE_P(
                              {{"HV-1.opening", 0.0}},
                              {}}),
     NameOfCase);
+
+// Kv 20 at a choked drop of 0.75² (10.13 - 0.96 0.023) bar = 5.69 bar: 47.7 m³/h. A draw of 55
+// wants 7.6 bar, which would leave 2.6 bar absolute, so that nothing boils.
+TEST(Advice, AFlowBeyondChokedIsADangerAndNotCalledChoked) {
+  const auto found = AdviceOn(kWater + kDrawnThrough, {{"user.draw", "55 m3/h"}});
+  const Advice* beyond = Find(found, "HV-1", "beyond choked");
+  ASSERT_NE(beyond, nullptr) << Listed(found);
+  EXPECT_EQ(beyond->severity, "danger");
+  EXPECT_TRUE(Has(beyond->message, "would have to pass 55 m3/h")) << beyond->message;
+  EXPECT_TRUE(Has(beyond->message, "not real")) << beyond->message;
+  EXPECT_NEAR(beyond->limit * 3600.0, 47.7, 0.5);
+  EXPECT_EQ(Find(found, "HV-1", "choked"), nullptr);
+  EXPECT_EQ(Find(found, "HV-1", "cavitating"), nullptr);
+  const auto healthy = AdviceOn(kWater + kDrawnThrough, {{"user.draw", "40 m3/h"}});
+  EXPECT_EQ(Find(healthy, "HV-1", "beyond choked"), nullptr) << Listed(healthy);
+  EXPECT_NE(Find(healthy, "HV-1", "cavitating"), nullptr) << Listed(healthy);
+}
+
+// A thick liquid drops far more than a turbulent one, and does not choke by it.
+TEST(Advice, AViscousDropIsNotBeyondChoked) {
+  const auto found =
+      AdviceOn(kWater + kDrawnThrough, {{"user.draw", "1 m3/h"}, {"fluid.viscosity", "300 Pa.s"}});
+  const Solution s = Solve(ParseNetwork(kWater + kDrawnThrough),
+                           {{"user.draw", "1 m3/h"}, {"fluid.viscosity", "300 Pa.s"}});
+  const ValveReading reading = ReadValves(s).at(0);
+  ASSERT_GT(reading.inlet_pressure - reading.outlet_pressure, reading.choked_drop);
+  EXPECT_EQ(Find(found, "HV-1", "beyond choked"), nullptr) << Listed(found);
+}
+
+// Its inlet stands below vapour pressure: the point says so, and no number is made up.
+TEST(Advice, AValveWhoseInletBoilsIsNotCalledChoked) {
+  const std::string high = kWater + R"(
+[[vessel]]
+name = "tank"
+level = 1.0
+[[junction]]
+name = "top"
+elevation = 12.0
+[[vessel]]
+name = "low"
+elevation = -30.0
+[[pipe]]
+name = "L-1"
+from = "tank"
+to = "top"
+length = 10.0
+bore = 0.05
+[[valve]]
+name = "HV-1"
+from = "top"
+to = "low"
+kind = "gate"
+size = "DN50"
+)";
+  const auto found = AdviceOn(high, {});
+  EXPECT_NE(Find(found, "top", "below full vacuum"), nullptr) << Listed(found);
+  EXPECT_EQ(Find(found, "HV-1", "choked"), nullptr) << Listed(found);
+  EXPECT_FALSE(Has(Listed(found), "nan")) << Listed(found);
+}
+
+TEST(Advice, ATrickleIsNobodysThrottling) {
+  const auto told = [](const char* draw) {
+    return Find(AdviceOn(kWater + kDrawnThrough, {{"user.draw", draw}, {"HV-1.opening", 0.05}}),
+                "HV-1", "throttled too far") != nullptr;
+  };
+  EXPECT_FALSE(told("0.000095 m3/h"));
+  EXPECT_FALSE(told("0.03 m3/h"));  // 4 mm/s
+  EXPECT_TRUE(told("0.06 m3/h"));   // 8 mm/s
+}
+
+TEST(Advice, ReasonsAreSentencesOfTheirOwn) {
+  const std::string pinch = MessageOf(
+      AdviceOn(kWater + kThrottle, {{"HV-1.kind", "pinch enclosed body"}, {"HV-1.opening", 0.1}}),
+      "HV-1", "throttled too far");
+  EXPECT_TRUE(Has(pinch, "should stand above 15 %. Below it under a tenth of its full flow"))
+      << pinch;
+  const std::string slurry = MessageOf(AdviceOn(kSlurry + kThrottle, {}), "HV-1", "not for slurry");
+  EXPECT_TRUE(Has(slurry, "in a slurry. Solids settle")) << slurry;
+}
+
+TEST(Advice, NearlyAllLostIsNotAllLost) {
+  const auto lost = [](double blockage) {
+    return MessageOf(
+        AdviceOn(kWater + kThrottle, {{"HV-1.condition", "blocked"}, {"HV-1.blockage", blockage}}),
+        "HV-1", "blocked");
+  };
+  EXPECT_TRUE(Has(lost(0.999999), "has lost more than 99.9 % of")) << lost(0.999999);
+  EXPECT_TRUE(Has(lost(0.97), "has lost 97 % of")) << lost(0.97);
+}
+
+TEST(Advice, APassingValveDoesNotHoldByItsDiaphragm) {
+  const auto holds = [](const char* condition) {
+    return Find(AdviceOn(kWater + kThrottle, {{"HV-1.opening", 0.0},
+                                              {"HV-1.condition", condition},
+                                              {"HV-1.leak_kv", 1e-12}}),
+                "HV-1", "shut diaphragm valve") != nullptr;
+  };
+  EXPECT_TRUE(holds("sound"));
+  EXPECT_FALSE(holds("passing"));
+}
+
+TEST(Advice, ACutDiaphragmUnderVacuumMayDrawAirIn) {
+  const auto cut = [](const char* before, const char* behind) {
+    const auto found = AdviceOn(kWater + kThrottle, {{"HV-1.condition", "diaphragm cut"},
+                                                     {"HV-1.opening", 0.0},
+                                                     {"before.gas_pressure", before},
+                                                     {"behind.gas_pressure", behind}});
+    const Advice* advice = Find(found, "HV-1", "diaphragm cut");
+    return advice ? *advice : Advice{};
+  };
+  const Advice vacuum = cut("-0.2 bar", "-0.3 bar");
+  EXPECT_EQ(vacuum.severity, "warning");
+  EXPECT_TRUE(Has(vacuum.message, "air may be drawn in")) << vacuum.message;
+  EXPECT_FALSE(Has(vacuum.message, "m3/h")) << vacuum.message;
+  const Advice both = cut("2 bar", "-0.3 bar");
+  EXPECT_EQ(both.severity, "danger");
+  EXPECT_TRUE(Has(both.message, "to the open air, may draw air in")) << both.message;
+  const Advice pressure = cut("2 bar", "1 bar");
+  EXPECT_EQ(pressure.severity, "danger");
+  EXPECT_FALSE(Has(pressure.message, "air in")) << pressure.message;
+}
 
 TEST(Advice, ACutDiaphragmNamesWhatLeaksToTheOpenAir) {
   const Solution s = Solve(ParseNetwork(kWater + kThrottle), {{"HV-1.condition", "diaphragm cut"}});
@@ -657,6 +846,12 @@ INSTANTIATE_TEST_SUITE_P(
                  kWater + kBetweenVessels,
                  {{"P-1.running", false}},
                  {}},
+        RuleCase{"P-1",
+                 "driven forwards",
+                 "note",
+                 kWater + kBetweenVessels,
+                 {{"P-1.running", false}, {"low.level", 30.0}},
+                 {{"low.level", 30.0}}},
         RuleCase{
             "P-1",
             "drooping curve",
@@ -756,6 +951,34 @@ TEST(Advice, APositiveDisplacementPumpNeedsAReliefValveBeforeWhatCanBeShut) {
                 "bore = 0.05\n"));
 }
 
+// 5 % of 5 m³/h slips back at 10 bar: all of it at 200 bar.
+TEST(Advice, ADeadHeadedDisplacementPumpWithoutAReliefValveIsADanger) {
+  const auto found = AdviceOn(kWater + kDisplacementPump, {{"HV-1.opening", 0.0}});
+  const Advice* advice = Find(found, "P-1", "no relief valve");
+  ASSERT_NE(advice, nullptr) << Listed(found);
+  EXPECT_EQ(advice->severity, "danger");
+  EXPECT_NEAR(advice->value, 200e5, 1e3);
+  EXPECT_TRUE(Has(advice->message, "delivers 0 m3/h of the 5 m3/h")) << advice->message;
+  EXPECT_TRUE(Has(advice->message, "stand at 200 bar gauge")) << advice->message;
+  const auto open = AdviceOn(kWater + kDisplacementPump, {});
+  ASSERT_NE(Find(open, "P-1", "no relief valve"), nullptr);
+  EXPECT_EQ(Find(open, "P-1", "no relief valve")->severity, "warning");
+  const auto guarded =
+      AdviceOn(kWater + kDisplacementPump + kReliefOn + "\"n1\"\n", {{"HV-1.opening", 0.0}});
+  EXPECT_EQ(Find(guarded, "P-1", "no relief valve"), nullptr) << Listed(guarded);
+}
+
+TEST(Advice, ADroopingPumpHuntsOnlyWhenItDelivers) {
+  const auto pushed = AdviceOn(kWater + kDrooping, {{"high.level", 40.0}});
+  EXPECT_NE(Find(pushed, "P-1", "pump pushed backwards"), nullptr) << Listed(pushed);
+  EXPECT_FALSE(Has(Listed(pushed), "hunts")) << Listed(pushed);
+  EXPECT_FALSE(Has(Listed(pushed), "droops")) << Listed(pushed);
+  const std::string delivers =
+      MessageOf(AdviceOn(kWater + kDrooping, {{"L-1.k", 600.0}}), "P-1", "drooping curve");
+  EXPECT_TRUE(Has(delivers, "24 m of head at 10 m3/h")) << delivers;
+  EXPECT_TRUE(Has(delivers, "hunts")) << delivers;
+}
+
 // --- Regulators, relief valves, liquids ----------------------------------------------------------
 
 const std::string kRegulated = R"(
@@ -802,9 +1025,105 @@ set_pressure = "5 bar"
 kv = "10 m3/h"
 )";
 
+const std::string kFromTwoSides = R"(
+[[vessel]]
+name = "main"
+gas_pressure = "6 bar"
+[[vessel]]
+name = "other"
+gas_pressure = "3 bar"
+[[junction]]
+name = "user"
+draw = "2 m3/h"
+[[pipe]]
+name = "L-1"
+from = "other"
+to = "user"
+length = 2.0
+bore = 0.05
+[[regulator]]
+name = "PR-1"
+from = "main"
+to = "user"
+kind = "pressure-reducing"
+bore = 0.05
+kv = "40 m3/h"
+set_pressure = "2 bar"
+)";
+
+const std::string kKeptUp = R"(
+[[vessel]]
+name = "line"
+gas_pressure = "1 bar"
+[[vessel]]
+name = "tank"
+[[regulator]]
+name = "PR-1"
+from = "line"
+to = "tank"
+kind = "back-pressure"
+bore = 0.05
+kv = "40 m3/h"
+set_pressure = "2 bar"
+)";
+
+const std::string kIntoAHeader = R"(
+[[vessel]]
+name = "main"
+gas_pressure = "4 bar"
+[[vessel]]
+name = "header"
+gas_pressure = "0 bar"
+[[relief_valve]]
+name = "RV-1"
+from = "main"
+to = "header"
+set_pressure = "5 bar"
+kv = "10 m3/h"
+)";
+
 INSTANTIATE_TEST_SUITE_P(
     Regulators, AdviceRule,
     testing::Values(
+        RuleCase{"PR-1",
+                 "shut and not holding",
+                 "note",
+                 kWater + kFromTwoSides,
+                 {},
+                 {{"other.gas_pressure", "1 bar"}}},
+        RuleCase{"PR-1",
+                 "shut and not holding",
+                 "note",
+                 kWater + kKeptUp,
+                 {},
+                 {{"line.gas_pressure", "2.5 bar"}}},
+        RuleCase{"RV-1",
+                 "held shut",
+                 "warning",
+                 kWater + kIntoAHeader,
+                 {{"main.gas_pressure", "5.3 bar"}, {"header.gas_pressure", "2 bar"}},
+                 {{"main.gas_pressure", "5.3 bar"}}},
+        RuleCase{"RV-1",
+                 "held shut",
+                 "danger",
+                 kWater + kIntoAHeader,
+                 {{"main.gas_pressure", "6.2 bar"}, {"header.gas_pressure", "2 bar"}},
+                 {{"main.gas_pressure", "4.9 bar"}, {"header.gas_pressure", "2 bar"}}},
+        // Back pressure does not hold a balanced one.
+        RuleCase{"RV-1",
+                 "held shut",
+                 "warning",
+                 kWater + kIntoAHeader,
+                 {{"main.gas_pressure", "5.3 bar"}, {"header.gas_pressure", "2 bar"}},
+                 {{"main.gas_pressure", "5.3 bar"},
+                  {"header.gas_pressure", "2 bar"},
+                  {"RV-1.balanced", true}}},
+        RuleCase{"RV-1",
+                 "lifting",
+                 "note",
+                 kWater + kRelieved,
+                 {{"main.gas_pressure", "5.0004 bar"}},
+                 {}},
         RuleCase{
             "PR-1", "wide open", "warning", kWater + kRegulated, {{"user.draw", "90 m3/h"}}, {}},
         RuleCase{
@@ -828,6 +1147,71 @@ INSTANTIATE_TEST_SUITE_P(
                  {{"fluid.yield_stress", 2.0}},
                  {}}),
     NameOfCase);
+
+TEST(Advice, AReliefValveHeldShutSaysByWhatAndHowFarTheLineIsOver) {
+  const auto found = AdviceOn(kWater + kIntoAHeader,
+                              {{"main.gas_pressure", "6.2 bar"}, {"header.gas_pressure", "2 bar"}});
+  EXPECT_EQ(MessageOf(found, "RV-1", "held shut"),
+            "RV-1 is held shut by 2 bar gauge behind it; the line stands 1.2 bar over its set "
+            "pressure of 5 bar.");
+  EXPECT_EQ(Find(found, "RV-1", "lifting"), nullptr) << Listed(found);
+}
+
+// Its discharge ends at a blind: no pressure is known there.
+TEST(Advice, AReliefValveWithABlindDischargeIsHeldShutByWhatIsShutIn) {
+  const std::string blind = kWater + R"(
+[[vessel]]
+name = "main"
+gas_pressure = "6 bar"
+[[junction]]
+name = "blind"
+[[relief_valve]]
+name = "RV-1"
+from = "main"
+to = "blind"
+set_pressure = "5 bar"
+kv = "10 m3/h"
+)";
+  const auto found = AdviceOn(blind, {});
+  const Advice* advice = Find(found, "RV-1", "held shut");
+  ASSERT_NE(advice, nullptr) << Listed(found);
+  EXPECT_EQ(advice->severity, "danger");
+  EXPECT_FALSE(Has(advice->message, "nan")) << advice->message;
+}
+
+TEST(Advice, AReliefValveAboutToLiftIsNotOneThatPasses) {
+  const auto at = [](const char* pressure) {
+    return MessageOf(AdviceOn(kWater + kRelieved, {{"main.gas_pressure", pressure}}), "RV-1",
+                     "lifting");
+  };
+  EXPECT_EQ(at("5 bar"), "");
+  EXPECT_EQ(at("5.0004 bar"), "RV-1 is on the point of lifting at 5 bar gauge.");
+  EXPECT_TRUE(Has(at("5.2 bar"), "lifts at 5 bar gauge and passes")) << at("5.2 bar");
+}
+
+TEST(Advice, ARegulatorIsNeverIsolation) {
+  const auto caution = [](const std::string& text, const Settings& settings, const char* kind) {
+    const auto found = AdviceOn(text, settings);
+    const Advice* advice = Find(found, "PR-1", kind);
+    return advice ? advice->caution : Listed(found);
+  };
+  const std::string open = caution(kWater + kRegulated, {{"user.draw", "90 m3/h"}}, "wide open");
+  EXPECT_TRUE(Has(open, "nor an isolation")) << open;
+  const std::string shut = caution(kWater + kFromTwoSides, {}, "shut and not holding");
+  EXPECT_TRUE(Has(shut, "nor an isolation")) << shut;
+}
+
+// One unit for both flows of a sentence, and gauge pressures called so.
+TEST(Advice, UnitsDoNotChangeWithinASentence) {
+  const std::string least =
+      MessageOf(AdviceOn(kWater + kPump, {{"out.draw", 2e-7}, {"P-1.min_flow", "4 m3/h"}}), "P-1",
+                "below its least flow");
+  EXPECT_TRUE(Has(least, "passes less than 0.001 m3/h")) << least;
+  EXPECT_FALSE(Has(least, "ml/h")) << least;
+  const std::string rated =
+      MessageOf(AdviceOn(kWater + kRated, {{"L-1.rating", "7 bar"}}), "L-1", "over its rating");
+  EXPECT_TRUE(Has(rated, "rated for 7 bar gauge")) << rated;
+}
 
 // --- The list ------------------------------------------------------------------------------------
 

@@ -531,9 +531,9 @@ class RandomNetworks {
     if (Below(2) == 0) {
       valve.leakage = "ISO 5208 D";
     } else {
-      valve.leak_kv = Maybe(Positive());
+      valve.leak_kv = Maybe(0.2 * *valve.bore * *valve.bore * Fraction());
     }
-    valve.vent_kv = Maybe(Positive());
+    valve.vent_kv = Maybe(0.2 * *valve.bore * *valve.bore * Fraction());
     valve.stuck_opening = Fraction();
     valve.min_pressure = Maybe(-1e4 * Fraction());
     valve.rating = Maybe(Positive());
@@ -554,7 +554,7 @@ class RandomNetworks {
     if (Below(2) == 0) {
       check_valve.leakage = "API 598 metal check";
     } else {
-      check_valve.leak_kv = Maybe(Positive());
+      check_valve.leak_kv = Maybe(1e-3 * Fraction());
     }
     check_valve.stuck_opening = Fraction();
     check_valve.rating = Maybe(Positive());

@@ -40,5 +40,9 @@ void BindLoop(pybind11::module_& m);
 void BindIterationNews(pybind11::module_& m);
 void BindSolution(pybind11::module_& m);
 void BindSolve(pybind11::module_& m);
+void BindSensitivity(pybind11::module_& m);
+void BindBackflow(pybind11::module_& m);
+void BindSweep(pybind11::module_& m);
+void BindIsolate(pybind11::module_& m);
 
 }  // namespace handwheel::python

@@ -37,5 +37,9 @@ PYBIND11_MODULE(_core, m) {
   BindIterationNews(m);
   BindSolution(m);
   BindSolve(m);
+  BindSensitivity(m);
+  BindBackflow(m);
+  BindSweep(m);
+  BindIsolate(m);
   m.attr("__version__") = HANDWHEEL_VERSION;
 }

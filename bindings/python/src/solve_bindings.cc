@@ -2,7 +2,6 @@
 #include <pybind11/numpy.h>
 #include <pybind11/stl.h>
 
-#include <chrono>
 #include <optional>
 
 #include "bindings.h"
@@ -12,6 +11,7 @@
 #endif
 #include "handwheel/steady.h"
 #include "indexed_network.h"
+#include "listener.h"
 #include "solution_view.h"
 #include "text/suggest.h"
 #include "values.h"
@@ -46,43 +46,6 @@ std::vector<double> InitialFlow(const py::object& given) {
   return {array.data(), array.data() + array.size()};
 }
 
-// Tells Python about iterations of a solve that runs without Python's lock, and stops it when
-// Ctrl-C was pressed, the progress function returned False, or it raised.
-class Listener {
- public:
-  explicit Listener(py::object progress) : progress_(std::move(progress)) {}
-
-  bool operator()(const IterationNews& news) {
-    const bool told = !progress_.is_none();
-    const auto now = Clock::now();
-    if (!told && now - last_look_ < kBetweenLooks) return true;
-    last_look_ = now;
-    py::gil_scoped_acquire lock;
-    try {
-      if (PyErr_CheckSignals() != 0) throw py::error_already_set();
-      if (!told) return true;
-      const py::object answer = progress_(news);
-      return !answer.equal(py::bool_(false));
-    } catch (py::error_already_set& error) {
-      raised_.emplace(error);
-      return false;
-    }
-  }
-
-  // With the lock held.
-  void RethrowIfRaised() {
-    if (raised_) throw *raised_;
-  }
-
- private:
-  using Clock = std::chrono::steady_clock;
-  static constexpr auto kBetweenLooks = std::chrono::milliseconds(50);
-
-  py::object progress_;
-  Clock::time_point last_look_ = Clock::now();
-  std::optional<py::error_already_set> raised_;
-};
-
 std::shared_ptr<SolutionView> SolveSteady(const IndexedNetwork& network, const py::object& settings,
                                           const std::string& case_name, const std::string& method,
                                           double flow_tolerance, double head_tolerance,
@@ -95,14 +58,15 @@ std::shared_ptr<SolutionView> SolveSteady(const IndexedNetwork& network, const p
   changed.Apply(ToSettings(settings));
 
   Listener listener(progress);
-  const SteadyOptions options{.method = MethodNamed(method),
-                              .flow_tolerance = flow_tolerance,
-                              .head_tolerance = head_tolerance,
-                              .step_tolerance = step_tolerance,
-                              .max_num_iterations = max_num_iterations,
-                              .record_loop_corrections = record_loop_corrections,
-                              .callback = [&](const IterationNews& news) { return listener(news); },
-                              .initial_flow = InitialFlow(initial_flow)};
+  const SteadyOptions options{
+      .method = MethodNamed(method),
+      .flow_tolerance = flow_tolerance,
+      .head_tolerance = head_tolerance,
+      .step_tolerance = step_tolerance,
+      .max_num_iterations = max_num_iterations,
+      .record_loop_corrections = record_loop_corrections,
+      .callback = [&](const IterationNews& news) { return listener.Tell(news); },
+      .initial_flow = InitialFlow(initial_flow)};
   std::optional<SolutionView> view;
   {
     py::gil_scoped_release others_may_run;

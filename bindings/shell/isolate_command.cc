@@ -1,0 +1,248 @@
+#include "handwheel/isolate.h"
+
+#include <cmath>
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "commands.h"
+#include "handwheel/file.h"
+#include "output.h"
+#include "requests.h"
+
+namespace handwheel::shell {
+namespace {
+
+struct IsolateRequest {
+  std::string file, case_name, output;
+  std::vector<std::string> target, shut, settings, exclude;
+  int max_sets = IsolateOptions().max_sets;
+  bool json = false;
+};
+
+// The answers as JSON.
+class IsolateJson {
+ public:
+  static std::string Text(const Isolation& isolation, const std::string& case_name) {
+    Json sets = Json::array();
+    for (const IsolatingSet& set : isolation.sets) sets.push_back(Set(set));
+    return Dump({{"case", case_name},
+                 {"target", isolation.target},
+                 {"verdict", isolation.verdict},
+                 {"possible", isolation.possible},
+                 {"open_paths", Paths(isolation.open_paths)},
+                 {"with_blanks", isolation.with_blanks ? Set(*isolation.with_blanks) : Json()},
+                 {"sets", sets},
+                 {"all_sets_listed", isolation.all_sets_listed},
+                 {"not_counted", Reasons(isolation.not_counted)},
+                 {"steps", isolation.steps},
+                 {"units", Units()},
+                 {"present_state", isolation.present_state},
+                 {"cautions", isolation.cautions}});
+  }
+
+  static std::string Text(const IsolationCheck& check, const std::string& case_name) {
+    Json leaks = Json::array();
+    for (const LeakEstimate& leak : check.leaks) {
+      leaks.push_back({{"passing", leak.passing},
+                       {"solved", leak.solved},
+                       {"message", leak.message},
+                       {"flow", Number(leak.flow)},
+                       {"pressure", Number(leak.pressure)},
+                       {"at", leak.at}});
+    }
+    return Dump({{"case", case_name},
+                 {"target", check.target},
+                 {"shut", check.shut},
+                 {"verdict", check.verdict},
+                 {"isolates", check.isolates},
+                 {"open_paths", Paths(check.open_paths)},
+                 {"not_counted", Reasons(check.not_counted)},
+                 {"unneeded", check.unneeded},
+                 {"boundary", Boundary(check.boundary)},
+                 {"zone", Zone(check.zone)},
+                 {"vent", check.vent},
+                 {"leaks", leaks},
+                 {"units", Units()},
+                 {"present_state", check.present_state},
+                 {"cautions", check.cautions}});
+  }
+
+ private:
+  using Json = nlohmann::ordered_json;
+
+  static std::string Dump(const Json& json) {
+    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  }
+  static Json Number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+  static Json Units() {
+    return {{"head", "m"},
+            {"elevation", "m"},
+            {"pressure", "Pa gauge"},
+            {"flow", "m3/s"},
+            {"volume", "m3"}};
+  }
+
+  static Json Paths(const std::vector<OpenPath>& paths) {
+    Json list = Json::array();
+    for (const OpenPath& path : paths) {
+      list.push_back({{"source", path.source}, {"kind", path.kind}, {"through", path.through}});
+    }
+    return list;
+  }
+
+  static Json Reasons(const std::vector<NotCounted>& parts) {
+    Json list = Json::array();
+    for (const NotCounted& part : parts) {
+      list.push_back({{"component", part.component}, {"kind", part.kind}, {"reason", part.reason}});
+    }
+    return list;
+  }
+
+  static Json Set(const IsolatingSet& set) {
+    return {{"valves", set.valves},
+            {"blanks", set.blanks},
+            {"boundary", Boundary(set.boundary)},
+            {"zone", Zone(set.zone)}};
+  }
+
+  static Json Boundary(const std::vector<BoundaryValve>& boundary) {
+    Json list = Json::array();
+    for (const BoundaryValve& valve : boundary) {
+      Json sources = Json::array();
+      for (const PressureSource& source : valve.sources) {
+        sources.push_back({{"name", source.name},
+                           {"kind", source.kind},
+                           {"head", Number(source.head)},
+                           {"pressure", Number(source.pressure)},
+                           {"running", source.running},
+                           {"direct", source.direct},
+                           {"open_now", source.open_now}});
+      }
+      list.push_back({{"valve", valve.valve},
+                      {"outer_point", valve.outer_point},
+                      {"opening", valve.opening},
+                      {"pressure", Number(valve.pressure)},
+                      {"sources", sources},
+                      {"single", valve.single},
+                      {"second_valves", valve.second_valves},
+                      {"second_are_shut", valve.second_are_shut},
+                      {"bleeds", valve.bleeds}});
+    }
+    return list;
+  }
+
+  static Json Zone(const IsolatedZone& zone) {
+    Json pockets = Json::array();
+    for (const Pocket& pocket : zone.pockets) {
+      Json drains = Json::array();
+      for (const Drain& drain : pocket.drains) {
+        drains.push_back({{"nozzle", drain.nozzle},
+                          {"elevation", drain.elevation},
+                          {"opened_by", drain.opened_by}});
+      }
+      pockets.push_back({{"points", pocket.points},
+                         {"lowest", pocket.lowest},
+                         {"highest", pocket.highest},
+                         {"lowest_elevation", pocket.lowest_elevation},
+                         {"highest_elevation", pocket.highest_elevation},
+                         {"trapped_head", Number(pocket.trapped_head)},
+                         {"trapped_pressure", Number(pocket.trapped_pressure)},
+                         {"volume", pocket.volume},
+                         {"drains", drains}});
+    }
+    return {{"points", zone.points},   {"components", zone.components}, {"pumps", zone.pumps},
+            {"vessels", zone.vessels}, {"draws", zone.draws},           {"volume", zone.volume},
+            {"pockets", pockets}};
+  }
+};
+
+Network LoadPlant(const IsolateRequest& request) {
+  const Settings settings = ParseSettings(request.settings);
+  Network network = LoadNetwork(request.file);
+  if (!request.case_name.empty()) network.ApplyCase(request.case_name);
+  network.Apply(settings);
+  return network;
+}
+
+IsolateOptions OptionsOf(const IsolateRequest& request) {
+  IsolateOptions options;
+  options.max_sets = request.max_sets;
+  options.exclude = request.exclude;
+  options.steady.callback = [](const IterationNews&) { return !CatchInterrupt::Pressed(); };
+  return options;
+}
+
+template <typename Answer>
+int WriteAnswer(const Answer& answer, const IsolateRequest& request) {
+  if (CatchInterrupt::Pressed()) {
+    std::cerr << "handwheel: interrupted\n";
+    return kInterrupted;
+  }
+  const std::string heading = request.case_name.empty() ? "" : "case: " + request.case_name + "\n";
+  WriteOutput(
+      request.json ? IsolateJson::Text(answer, request.case_name) : heading + answer.Report(),
+      request.output);
+  return kOk;
+}
+
+int RunIsolate(const IsolateRequest& request) {
+  const CatchInterrupt catch_interrupt;
+  return WriteAnswer(Isolate(LoadPlant(request), request.target, OptionsOf(request)), request);
+}
+
+// A list that does not isolate is an answer, and yet no success for a script that asks.
+int RunVerify(const IsolateRequest& request) {
+  const CatchInterrupt catch_interrupt;
+  const IsolationCheck check =
+      VerifyIsolation(LoadPlant(request), request.target, request.shut, OptionsOf(request));
+  const int written = WriteAnswer(check, request);
+  return written == kOk && !check.isolates ? kNotIsolated : written;
+}
+
+void AddCommon(CLI::App* verb, IsolateRequest* request) {
+  verb->add_option("FILE", request->file, "Network file (TOML)")->required();
+  verb->add_option("TARGET", request->target, "Components or points to be worked on")->required();
+  verb->add_option("--case", request->case_name, "Apply a case of the file first")
+      ->type_name("NAME");
+  verb->add_option("--set", request->settings, "Apply a setting, such as HV-3.opening=0.4")
+      ->type_name("COMPONENT.PROPERTY=VALUE")
+      ->expected(1)
+      ->take_all();
+  verb->add_option("--exclude", request->exclude, "Valves not to be counted")
+      ->type_name("VALVE,...")
+      ->expected(1)
+      ->take_all()
+      ->delimiter(',');
+  verb->add_flag("--json", request->json, "Everything as JSON, in SI");
+  verb->add_option("-o,--output", request->output, "Write to this file instead of the screen");
+}
+
+}  // namespace
+
+void AddIsolate(CLI::App& app, Command* chosen) {
+  CLI::App* isolate =
+      app.add_subcommand("isolate", "Which valves must be shut to work on this, and what is left?");
+  const auto request = std::make_shared<IsolateRequest>();
+  AddCommon(isolate, request.get());
+  isolate->add_option("--max-sets", request->max_sets, "Alternatives to give")
+      ->check(CLI::PositiveNumber)
+      ->capture_default_str();
+  isolate->callback([=] { *chosen = [request] { return RunIsolate(*request); }; });
+}
+
+void AddVerify(CLI::App& app, Command* chosen) {
+  CLI::App* verify =
+      app.add_subcommand("verify", "Do these valves isolate this, and what if they pass?");
+  const auto request = std::make_shared<IsolateRequest>();
+  AddCommon(verify, request.get());
+  verify->add_option("--shut", request->shut, "Valves to be shut")
+      ->type_name("VALVE,...")
+      ->required()
+      ->expected(1)
+      ->take_all()
+      ->delimiter(',');
+  verify->callback([=] { *chosen = [request] { return RunVerify(*request); }; });
+}
+
+}  // namespace handwheel::shell
