@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 PLANT = pathlib.Path(__file__).parents[2] / "networks" / "caustic_transfer.toml"
-TARGETS = ["HV-3.opening", "day tank.level", "P-1.speed", "neutraliser.level", "L-4.roughness"]
+TARGETS = ["HV-3.opening", "day tank.level", "P-1.speed", "neutraliser.level", "L-4.length"]
 
 
 @pytest.fixture(scope="module")
