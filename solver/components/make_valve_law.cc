@@ -48,7 +48,10 @@ FlowCoefficient SeatLeakCoefficient(const Part& valve, double bore, FlowCoeffici
 // --- Valves set by hand -------------------------------------------------------------------------
 
 MonotoneCubic CharacteristicOf(const Valve& valve, const ValveKind& kind) {
-  if (valve.curve.empty()) return RelativeCoefficient(kind);
+  if (valve.curve.empty()) {
+    const bool by_rangeability = kind.name == "control equal-percentage" && valve.rangeability;
+    return by_rangeability ? EqualPercentage(*valve.rangeability) : RelativeCoefficient(kind);
+  }
   std::vector<double> openings, relative;
   for (const auto& [h, c] : valve.curve) {
     openings.push_back(h);
@@ -183,13 +186,12 @@ ComponentLaw MakeLaw(const Valve& valve, const LawContext& context) {
   const double k = standing.K(bore);
   Reducers reducers;
   if (valve.pipe_bore) reducers = ReducersAround(bore, *valve.pipe_bore, *valve.pipe_bore);
-  ComponentLaw made{ThrottleLaw(valve, kind, {.full_open = full_k, .at_opening = k},
-                                reducers.Losses(), bore, context),
-                    StartFlow(bore), AreaOf(bore)};
   const double recovery = CombinedRecoveryFactor(k, RecoveryFactor(valve), reducers) /
                           PipingGeometryFactor(k, reducers);
-  made.control = Choke{ChokingLoss((k + reducers.Losses()) / (recovery * recovery), bore, context)};
-  return made;
+  return {ThrottleLaw(valve, kind, {.full_open = full_k, .at_opening = k}, reducers.Losses(), bore,
+                      context),
+          StartFlow(bore), AreaOf(bore),
+          Choke{ChokingLoss((k + reducers.Losses()) / (recovery * recovery), bore, context)}};
 }
 
 std::optional<ComponentLaw> MakeVentLaw(const Valve& valve, const LawContext& context) {
@@ -223,23 +225,27 @@ ComponentLaw MakeLaw(const CheckValve& valve, const LawContext& context) {
 
 // --- Regulators and relief valves ---------------------------------------------------------------
 
+namespace {
+
+Control ControlOf(const Regulator& regulator, const LawContext& context) {
+  if (regulator.kind == "flow-limiting") return LimitFlow{*regulator.set_flow};
+  constexpr double kExactSlope = 1e-6;  // [s/m²]
+  double slope = kExactSlope;
+  if (regulator.droop > 0.0) slope += regulator.droop / context.Weight() / *regulator.rated_flow;
+  const bool at_to = regulator.kind == "pressure-reducing";
+  return HoldPressure{at_to, *regulator.set_pressure, LinearLaw{slope, 0.0}};
+}
+
+}  // namespace
+
 ComponentLaw MakeLaw(const Regulator& regulator, const LawContext& context) {
   const double bore = BoreOf(regulator);
   const auto given = CoefficientGiven(regulator.kv, regulator.cv);
   LossLaw open = given ? LossFromCoefficient(*given, bore, context)
                        : LossFromK(regulator.k.value_or(kRegulatorOpenK), bore, context);
   AddViscousLoss(kRegulatorK1OverK, bore, context, &open);
-  ComponentLaw made{OneWayLaw::WithoutCracking(open), StartFlow(bore), AreaOf(bore)};
-  if (regulator.kind == "flow-limiting") {
-    made.control = LimitFlow{*regulator.set_flow};
-    return made;
-  }
-  constexpr double kExactSlope = 1e-6;  // [s/m²]
-  double slope = kExactSlope;
-  if (regulator.droop > 0.0) slope += regulator.droop / context.Weight() / *regulator.rated_flow;
-  const bool at_to = regulator.kind == "pressure-reducing";
-  made.control = HoldPressure{at_to, *regulator.set_pressure, LinearLaw{slope, 0.0}};
-  return made;
+  return {OneWayLaw::WithoutCracking(open), StartFlow(bore), AreaOf(bore),
+          ControlOf(regulator, context)};
 }
 
 ComponentLaw MakeLaw(const ReliefValve& valve, const LawContext& context) {
@@ -254,10 +260,9 @@ ComponentLaw MakeLaw(const ReliefValve& valve, const LawContext& context) {
   if (!valve.balanced) {
     return {OneWayLaw::Proportional(open, set, full_lift), rated_flow, std::nullopt};
   }
-  ComponentLaw made{OneWayLaw::WithoutCracking(open), rated_flow, std::nullopt};
-  made.control = HoldPressure{/*at_to=*/false, valve.set_pressure,
-                              LinearLaw{(full_lift - set) / rated_flow, 0.0}};
-  return made;
+  const LinearLaw droop{(full_lift - set) / rated_flow, 0.0};
+  return {OneWayLaw::WithoutCracking(open), rated_flow, std::nullopt,
+          HoldPressure{/*at_to=*/false, valve.set_pressure, droop}};
 }
 
 }  // namespace handwheel

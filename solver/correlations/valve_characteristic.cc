@@ -1,6 +1,7 @@
 #include "correlations/valve_characteristic.h"
 
 #include <array>
+#include <cmath>
 #include <utility>
 
 namespace handwheel {
@@ -516,6 +517,16 @@ MonotoneCubic RelativeCoefficient(const ValveKind& kind) {
   for (const CharacteristicPoint& point : kind.characteristic) {
     opening.push_back(point.opening);
     coefficient.push_back(point.relative_coefficient);
+  }
+  return MonotoneCubic(std::move(opening), std::move(coefficient));
+}
+
+MonotoneCubic EqualPercentage(double rangeability) {
+  std::vector<double> opening = {0.0}, coefficient = {0.0};
+  for (const CharacteristicPoint& point : kEqualPercentage) {
+    if (point.opening == 0.0) continue;
+    opening.push_back(point.opening);
+    coefficient.push_back(std::pow(rangeability, point.opening - 1.0));
   }
   return MonotoneCubic(std::move(opening), std::move(coefficient));
 }

@@ -56,6 +56,10 @@ std::vector<std::string> ValveKindNames();
 // Relative flow coefficient against opening, through the kind's points.
 MonotoneCubic RelativeCoefficient(const ValveKind& kind);
 
+// Of an equal-percentage valve of another rangeability R > 1: R^(h-1) from h = 0.05 up, through the
+// same openings as the kind's own curve, and from there to zero at shut.
+MonotoneCubic EqualPercentage(double rangeability);
+
 // FL [-] at an opening: linear between nearly shut and fully open. That FL rises as rotary, pinch
 // and diaphragm valves close is common practice; the straight run is ours.
 double PressureRecovery(const ValveKind& kind, double opening);

@@ -134,6 +134,22 @@ TEST(ValveCharacteristic, KnowsTheKindsOfNetworkFiles) {
   EXPECT_EQ(FindValveKind("weir"), nullptr);
 }
 
+// phi = R^(h-1), the equal-percentage law: each tenth of travel multiplies by R^0.1 (1.4051 at
+// R = 30; by the formula).
+TEST(ValveCharacteristic, EqualPercentageFollowsItsRangeability) {
+  const MonotoneCubic curve = EqualPercentage(30.0);
+  EXPECT_EQ(curve.Value(1.0), 1.0);
+  EXPECT_EQ(curve.Value(0.0), 0.0);
+  for (double h : {0.1, 0.3, 0.55, 0.9}) {
+    EXPECT_NEAR(curve.Value(h), std::pow(30.0, h - 1.0), 1e-12);
+    EXPECT_NEAR(curve.Value(h + 0.1) / curve.Value(h), 1.4051, 1e-4);
+  }
+  const MonotoneCubic own = RelativeCoefficient(*FindValveKind("control equal-percentage"));
+  for (double h : {0.1, 0.42, 0.8}) {
+    EXPECT_NEAR(EqualPercentage(50.0).Value(h), own.Value(h), 1e-6);  // six digits in the table
+  }
+}
+
 // IEC 60534-2-1's typical values (from memory), which it has for rotary valves at 60 and 70
 // degrees: full-bore ball 0.74 at 70; centred disc 0.62 at 70 and 0.70 at 60.
 TEST(ValveCharacteristic, PressureRecoveryMatchesTheStandard) {

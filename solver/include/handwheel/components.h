@@ -80,7 +80,8 @@ struct Valve {
   std::optional<double> xfz{};     // pressure ratio at which cavitation sets in [-]; else estimated
   std::optional<double> turns{};   // of the handwheel over the whole travel; else of the kind
   std::optional<double> travel{};  // of the stem, shut to open [m]; else of the kind
-  // Least share of the full coefficient at which the valve still throttles is 1/rangeability.
+  // Least share of the full coefficient at which the valve still throttles is 1/rangeability; of an
+  // equal-percentage valve also the base of its characteristic.
   std::optional<double> rangeability{};
   std::string normally{};  // "open", "closed" or empty
 
