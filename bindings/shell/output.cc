@@ -12,6 +12,8 @@
 #include <cstring>
 #include <filesystem>
 
+#include "text/utf8.h"
+
 namespace handwheel::shell {
 namespace {
 
@@ -111,13 +113,6 @@ std::vector<std::vector<std::string>> CellsOf(const ResultTable& table, bool exa
   return rows;
 }
 
-// Columns on a screen, one a code point of UTF-8.
-std::size_t Width(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
-    return (static_cast<unsigned char>(c) & 0xC0) != 0x80;
-  }));
-}
-
 std::string QuotedForCsv(const std::string& cell) {
   if (cell.find_first_of(",\"\r\n") == std::string::npos) return cell;
   std::string quoted = "\"";
@@ -142,13 +137,14 @@ std::string AsText(const ResultTable& table) {
   const auto rows = CellsOf(table, false);
   std::vector<std::size_t> widths(rows[0].size(), 0);
   for (const auto& row : rows) {
-    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], Width(row[c]));
+    for (std::size_t c = 0; c < row.size(); ++c)
+      widths[c] = std::max(widths[c], CharacterCount(row[c]));
   }
   std::string text;
   for (const auto& row : rows) {
     std::string line;
     for (std::size_t c = 0; c < row.size(); ++c) {
-      const std::string pad(widths[c] - Width(row[c]), ' ');
+      const std::string pad(widths[c] - CharacterCount(row[c]), ' ');
       const bool right =
           c > 0 && std::holds_alternative<std::vector<double>>(table.columns[c - 1].values);
       line += (c == 0 ? "" : "  ") + (right ? pad + row[c] : row[c] + pad);

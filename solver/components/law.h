@@ -15,9 +15,9 @@ namespace handwheel {
 // Closed by hand: no flow whatever the heads.
 struct ShutLaw {};
 
-using Law = std::variant<PipeLaw, HazenWilliamsLaw, LossLaw, OneWayLaw, PassingLaw, PumpLaw,
-                         FixedFactorLaw, TwoWayLossLaw, ViscousLossLaw, LinearLaw, RheologyPipeLaw,
-                         RheologyLossLaw, ShutLaw>;
+using Law =
+    std::variant<PipeLaw, HazenWilliamsLaw, LossLaw, OneWayLaw, PassingLaw, PumpLaw, TwoWayLossLaw,
+                 ViscousLossLaw, LinearLaw, RheologyPipeLaw, RheologyLossLaw, ShutLaw>;
 
 inline bool IsShut(const Law& law) {
   return std::holds_alternative<ShutLaw>(law);

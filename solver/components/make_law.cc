@@ -1,5 +1,7 @@
 #include "components/make_law.h"
 
+#include <limits>
+
 #include "components/law_parts.h"
 #include "correlations/fittings.h"
 #include "handwheel/units.h"
@@ -78,9 +80,11 @@ Law RheologyLaw(const Pipe& pipe, double bore, const MinorLosses& minor,
 Law PipeLawOf(const Pipe& pipe, double bore, const LawContext& context) {
   const MinorLosses minor = MinorLossesOf(pipe, bore, context);
   if (pipe.friction_factor) {
-    LossLaw square = LossFromK(*pipe.friction_factor * pipe.length / bore, bore, context);
-    square.r += minor.quadratic;
-    return FixedFactorLaw{square, minor.linear};
+    LossLaw law = LossFromK(*pipe.friction_factor * pipe.length / bore, bore, context);
+    law.r += minor.quadratic;
+    law.linear = minor.linear;
+    law.fade = std::numeric_limits<double>::infinity();
+    return law;
   }
   if (pipe.hazen_williams_c) {
     return HazenWilliamsLaw{HazenWilliams(pipe.length, bore, *pipe.hazen_williams_c), minor.linear,

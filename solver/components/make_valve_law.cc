@@ -88,11 +88,10 @@ LossLaw ChokingLoss(double k, double bore, const LawContext& context) {
   return law;
 }
 
-// The law of a valve of some loss coefficient on its bore, reducers apart.
-Law ThrottleLaw(const Valve& valve, const ValveKind& kind, const TrimResistance& resistance,
+// The law of a valve of some loss coefficient and recovery factor on its bore, reducers apart.
+Law ThrottleLaw(const ValveKind& kind, const TrimResistance& resistance, double fl,
                 double reducers_k, double bore, const LawContext& context) {
   const double k = resistance.at_opening;
-  const double fl = RecoveryFactor(valve);
   const double rev_per_re = ValveReynoldsRatio(k, fl, kind.style_modifier.value);
   const ViscousFactor factor(ViscousTrimFactor(resistance), fl);
   const double area = AreaOf(bore);
@@ -186,9 +185,10 @@ ComponentLaw MakeLaw(const Valve& valve, const LawContext& context) {
   const double k = standing.K(bore);
   Reducers reducers;
   if (valve.pipe_bore) reducers = ReducersAround(bore, *valve.pipe_bore, *valve.pipe_bore);
-  const double recovery = CombinedRecoveryFactor(k, RecoveryFactor(valve), reducers) /
-                          PipingGeometryFactor(k, reducers);
-  return {ThrottleLaw(valve, kind, {.full_open = full_k, .at_opening = k}, reducers.Losses(), bore,
+  const double fl = RecoveryFactor(valve);
+  const double recovery =
+      CombinedRecoveryFactor(k, fl, reducers) / PipingGeometryFactor(k, reducers);
+  return {ThrottleLaw(kind, {.full_open = full_k, .at_opening = k}, fl, reducers.Losses(), bore,
                       context),
           StartFlow(bore), AreaOf(bore),
           Choke{ChokingLoss((k + reducers.Losses()) / (recovery * recovery), bore, context)}};

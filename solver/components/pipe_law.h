@@ -35,17 +35,6 @@ struct PipeLaw {
   }
 };
 
-// A given Darcy factor with fittings.
-struct FixedFactorLaw {
-  LossLaw square;       // wall and K terms
-  double minor_linear;  // of the K1/Re terms [s/m²]
-
-  DropSlope At(double q) const {
-    const DropSlope at = square.At(q);
-    return {at.drop + minor_linear * q, at.slope + minor_linear};
-  }
-};
-
 // Hazen-Williams with fittings.
 struct HazenWilliamsLaw {
   HazenWilliams wall;

@@ -59,6 +59,28 @@ PartPlace FindTargetPart(const Network& network, std::string_view target, const 
       Cat(Quoted(target), ": nothing is called ", Quoted(name), ";", NearestPart(network, name)));
 }
 
+PartPlace FindTargetPart(const Network& network, std::string_view target) {
+  WantedParts parts(network);
+  parts.Want(SplitTarget(target).component);
+  parts.Search();
+  return FindTargetPart(network, target, [&](std::string_view name) { return parts.Find(name); });
+}
+
+void WantedParts::Search() {
+  for (const PartKind& kind : PartKindTable()) {
+    if (kind.role == Role::kSection) continue;
+    for (std::size_t i = 0; i < kind.count(network_); ++i) {
+      const auto wanted = places_.find(NameOf(kind, kind.At(network_, i)));
+      if (wanted != places_.end() && !wanted->second) wanted->second = PartPlace{&kind, i};
+    }
+  }
+}
+
+std::optional<PartPlace> WantedParts::Find(std::string_view name) const {
+  const auto found = places_.find(name);
+  return found == places_.end() ? std::nullopt : found->second;
+}
+
 // The rules of a part may look at the sections.
 Draft::Draft(const Network& network, PartFinder find) : network_(network), find_(std::move(find)) {
   copies_.site = network.site;

@@ -30,7 +30,22 @@ const Field& FindSettableField(const PartKind& kind, std::string_view target);
 // The part or section a name stands for; nullopt: none.
 using PartFinder = std::function<std::optional<PartPlace>(std::string_view name)>;
 
+// Finds the wanted names in one pass over the network; the first part of a name counts.
+class WantedParts {
+ public:
+  explicit WantedParts(const Network& network) : network_(network) {}
+
+  void Want(std::string_view name) { places_.try_emplace(name); }
+  void Search();
+  std::optional<PartPlace> Find(std::string_view name) const;
+
+ private:
+  const Network& network_;
+  std::unordered_map<std::string_view, std::optional<PartPlace>> places_;
+};
+
 // Throws SettingError for an unknown component, with the nearest name.
+PartPlace FindTargetPart(const Network& network, std::string_view target);
 PartPlace FindTargetPart(const Network& network, std::string_view target, const PartFinder& find);
 
 // Copies of the few parts that a list of settings touches, so that settings take effect all at once

@@ -1,7 +1,5 @@
 #include "handwheel/network.h"
 
-#include <unordered_map>
-
 #include "handwheel/errors.h"
 #include "network/draft.h"
 #include "network/fault.h"
@@ -11,33 +9,6 @@
 
 namespace handwheel {
 namespace {
-
-// Finds the wanted names in one pass over the network; the first part of a name counts.
-class WantedParts {
- public:
-  explicit WantedParts(const Network& network) : network_(network) {}
-
-  void Want(std::string_view name) { places_.try_emplace(name); }
-
-  void Search() {
-    for (const PartKind& kind : PartKindTable()) {
-      if (kind.role == Role::kSection) continue;
-      for (std::size_t i = 0; i < kind.count(network_); ++i) {
-        const auto wanted = places_.find(NameOf(kind, kind.At(network_, i)));
-        if (wanted != places_.end() && !wanted->second) wanted->second = PartPlace{&kind, i};
-      }
-    }
-  }
-
-  std::optional<PartPlace> Find(std::string_view name) const {
-    const auto found = places_.find(name);
-    return found == places_.end() ? std::nullopt : found->second;
-  }
-
- private:
-  const Network& network_;
-  std::unordered_map<std::string_view, std::optional<PartPlace>> places_;
-};
 
 std::vector<std::string> NamesOf(const Network& network, Role role) {
   std::vector<std::string> names;
@@ -115,11 +86,7 @@ const Case& Network::FindCase(std::string_view name) const {
 }
 
 Value Network::Get(std::string_view target) const {
-  WantedParts parts(*this);
-  parts.Want(SplitTarget(target).component);
-  parts.Search();
-  const PartPlace place =
-      FindTargetPart(*this, target, [&](std::string_view name) { return parts.Find(name); });
+  const PartPlace place = FindTargetPart(*this, target);
   const std::string_view property = SplitTarget(target).property;
   const Field* field = FindField(*place.kind, property);
   if (field == nullptr) field = &FindSettableField(*place.kind, target);  // throws

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "handwheel/errors.h"
+#include "steady/coupled_newton.h"
 #include "steady/zones.h"
 #include "text/cat.h"
 #include "text/suggest.h"
@@ -19,6 +20,15 @@ constexpr std::size_t kMostCombinations = 200;
 
 std::size_t Index(int i) {
   return static_cast<std::size_t>(i);
+}
+
+bool IsChoke(const ControlState& watched) {
+  return std::holds_alternative<Choke>(watched.control->control);
+}
+
+// The mode that leaves the flow to the component's law.
+ControlMode ReleasedMode(const ControlState& watched) {
+  return IsChoke(watched) ? ControlMode::kLifted : ControlMode::kFree;
 }
 
 }  // namespace
@@ -126,10 +136,8 @@ bool ControlledSolver::ReleaseCutOffZones(const Plan& frozen) {
       const std::size_t l = Index(watched.control->component);
       if (LawGoverns(watched.mode)) continue;
       if (!in_zone(plan_.from[l]) && !in_zone(plan_.to[l])) continue;
-      const bool chokes = std::holds_alternative<Choke>(watched.control->control);
       std::vector<ControlMode> modes = Modes();
-      modes[static_cast<std::size_t>(&watched - watched_.data())] =
-          chokes ? ControlMode::kLifted : ControlMode::kFree;
+      modes[static_cast<std::size_t>(&watched - watched_.data())] = ReleasedMode(watched);
       if (TryModes(modes)) return true;
       holder = &watched;
     }
@@ -184,11 +192,8 @@ double ControlledSolver::FoundFlow(const Watched& watched) const {
 }
 
 ControlMode ControlledSolver::NextMode(const Watched& watched) const {
-  const std::size_t l = Index(watched.control->component);
   return ControlJudge(plan_, *watched.control)
-      .NextMode(watched.mode, FoundFlow(watched), result_.state.head[Index(plan_.from[l])],
-                result_.state.head[Index(plan_.to[l])], options_.flow_tolerance,
-                options_.head_tolerance);
+      .NextMode(watched.mode, FoundFlow(watched), result_.state.head, options_);
 }
 
 ControlledSolver::Revision ControlledSolver::ReviseModes(bool settled) {
@@ -268,9 +273,7 @@ void ControlledSolver::FeedFoundFlows() {
 bool ControlledSolver::ReleaseGoverned() {
   std::vector<ControlMode> modes = Modes();
   for (std::size_t i = 0; i < watched_.size(); ++i) {
-    if (LawGoverns(modes[i])) continue;
-    const bool chokes = std::holds_alternative<Choke>(watched_[i].control->control);
-    modes[i] = chokes ? ControlMode::kLifted : ControlMode::kFree;
+    if (!LawGoverns(modes[i])) modes[i] = ReleasedMode(watched_[i]);
   }
   if (!TryModes(modes)) return false;
   result_.state.flow.clear();  // start afresh
@@ -293,8 +296,7 @@ bool ControlledSolver::IsRestless(const Watched& watched) const {
 bool ControlledSolver::LiftRestlessChokes() {
   std::vector<ControlMode> modes = Modes();
   for (std::size_t i = 0; i < watched_.size(); ++i) {
-    const bool chokes = std::holds_alternative<Choke>(watched_[i].control->control);
-    if (chokes && IsRestless(watched_[i])) modes[i] = ControlMode::kLifted;
+    if (IsChoke(watched_[i]) && IsRestless(watched_[i])) modes[i] = ControlMode::kLifted;
   }
   return modes != Modes() && TryModes(modes);
 }
@@ -400,98 +402,6 @@ MethodResult RunControlled(const Network& network, const Plan& plan, const Stead
     if (of_newton.termination == Termination::kConverged) attempts.Try(Pace::kSettled, &start);
   }
   return attempts.Take(summary);
-}
-
-// --- Newton with controls inside -----------------------------------------------------------------
-
-namespace {
-
-class CoupledNewton {
- public:
-  CoupledNewton(const Plan& plan, const SteadyOptions& options)
-      : plan_(plan), options_(options), left_(options), is_watched_(plan.chokes.size(), 0) {
-    for (const PlanControl& control : plan.controls) Watch(control, ControlMode::kFree);
-    if (!options.callback) return;
-    left_.callback = [this](IterationNews news) {
-      news.iteration += num_iterations_;
-      return options_.callback(news);
-    };
-  }
-
-  MethodResult Run(SteadySummary* summary) {
-    while (true) {
-      NewtonSolver solver(plan_, left_, controls_);
-      solver.StartControls(modes_);
-      MethodResult result{.state = solver.Solve(summary), .loops = {}, .loop_corrections = {}};
-      num_iterations_ += summary->num_iterations;
-      summary->num_iterations = num_iterations_;
-      for (std::size_t i = 0; i < controls_.size(); ++i) modes_[i] = solver.ModeOf(i);
-      const bool converged = summary->termination == Termination::kConverged;
-      if (converged && WatchChokingValves(result.state)) {
-        if (StartsAgain(result.state)) continue;
-        summary->termination = Termination::kNoConvergence;
-      }
-      Describe(&result);
-      return result;
-    }
-  }
-
- private:
-  void Watch(const PlanControl& control, ControlMode mode) {
-    controls_.push_back(&control);
-    modes_.push_back(mode);
-  }
-
-  // Returns whether any joined the list.
-  bool WatchChokingValves(const SteadyState& state) {
-    const std::size_t before = controls_.size();
-    for (std::size_t c = 0; c < plan_.chokes.size(); ++c) {
-      if (is_watched_[c]) continue;
-      const std::size_t l = Index(plan_.chokes[c].component);
-      const ControlMode mode =
-          ControlJudge(plan_, plan_.chokes[c])
-              .NextMode(ControlMode::kFree, state.flow[l], state.head[Index(plan_.from[l])],
-                        state.head[Index(plan_.to[l])], options_.flow_tolerance,
-                        options_.head_tolerance);
-      if (mode == ControlMode::kFree) continue;
-      is_watched_[c] = 1;
-      Watch(plan_.chokes[c], mode);
-    }
-    return controls_.size() > before;
-  }
-
-  // Returns false if no iterations are left.
-  bool StartsAgain(const SteadyState& state) {
-    left_.initial_flow = state.flow;
-    if (options_.max_num_iterations == 0) return true;
-    left_.max_num_iterations = options_.max_num_iterations - num_iterations_;
-    return left_.max_num_iterations > 0;
-  }
-
-  void Describe(MethodResult* result) const {
-    std::vector<ControlState> states;
-    for (std::size_t i = 0; i < controls_.size(); ++i) {
-      const int component = controls_[i]->component;
-      states.push_back({controls_[i], modes_[i], result->state.flow[Index(component)]});
-      result->modes.push_back({component, modes_[i]});
-    }
-    if (!states.empty()) result->solved_plan = WithoutControls(plan_, states);
-  }
-
-  const Plan& plan_;
-  const SteadyOptions& options_;
-  SteadyOptions left_;  // what the next round may use
-  std::vector<const PlanControl*> controls_;
-  std::vector<ControlMode> modes_;  // by entry of controls_
-  std::vector<char> is_watched_;    // by entry of plan.chokes
-  int num_iterations_ = 0;
-};
-
-}  // namespace
-
-MethodResult RunCoupledNewton(const Plan& plan, const SteadyOptions& options,
-                              SteadySummary* summary) {
-  return CoupledNewton(plan, options).Run(summary);
 }
 
 }  // namespace handwheel

@@ -96,9 +96,4 @@ class ControlledSolver {
 MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
                            const MethodFunction& method, SteadySummary* summary);
 
-// Newton's method with the controls inside its passes (newton_controls.h), valves that choke
-// joining as they are found. If it does not converge, ControlledSolver is the one to ask.
-MethodResult RunCoupledNewton(const Plan& plan, const SteadyOptions& options,
-                              SteadySummary* summary);
-
 }  // namespace handwheel

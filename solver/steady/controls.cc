@@ -93,6 +93,13 @@ ControlMode ControlJudge::NextMode(ControlMode mode, double flow, double head_fr
   return opens ? GoverningMode(1.0) : mode;
 }
 
+ControlMode ControlJudge::NextMode(ControlMode mode, double flow, const std::vector<double>& head,
+                                   const SteadyOptions& options) const {
+  return NextMode(mode, flow, head[static_cast<std::size_t>(NodeFrom())],
+                  head[static_cast<std::size_t>(NodeTo())], options.flow_tolerance,
+                  options.head_tolerance);
+}
+
 double ControlJudge::HeadMisfit(double flow, double head_from, double head_to) const {
   constexpr double kInfinity = std::numeric_limits<double>::infinity();
   const bool two_way = std::holds_alternative<Choke>(control_.control);

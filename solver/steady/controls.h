@@ -1,5 +1,8 @@
 #pragma once
 
+#include <vector>
+
+#include "handwheel/steady.h"
 #include "steady/plan.h"
 
 namespace handwheel {
@@ -34,6 +37,9 @@ class ControlJudge {
   // nothing contradicts it within the tolerances.
   ControlMode NextMode(ControlMode mode, double flow, double head_from, double head_to,
                        double flow_tolerance, double head_tolerance) const;
+  // The same, with the heads by node and within the tolerances of the options.
+  ControlMode NextMode(ControlMode mode, double flow, const std::vector<double>& head,
+                       const SteadyOptions& options) const;
 
   // How far (flow, heads) lie off what law and control allow together [m].
   double HeadMisfit(double flow, double head_from, double head_to) const;

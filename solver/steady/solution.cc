@@ -5,6 +5,7 @@
 #include "handwheel/errors.h"
 #include "handwheel/steady.h"
 #include "text/suggest.h"
+#include "text/utf8.h"
 
 namespace handwheel {
 namespace {
@@ -32,24 +33,18 @@ std::string Cell(double value, const char* format) {
   return is_zero && text[0] == '-' ? text + 1 : text;
 }
 
-// Display columns that a UTF-8 text takes, one a code point.
-std::size_t Width(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
-    return (static_cast<unsigned char>(c) & 0xC0) != 0x80;
-  }));
-}
-
 // Rows of cells, first column left-aligned, the rest right.
 std::string Table(const std::vector<std::vector<std::string>>& rows) {
   std::vector<std::size_t> widths(rows.front().size(), 0);
   for (const auto& row : rows) {
-    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], Width(row[c]));
+    for (std::size_t c = 0; c < row.size(); ++c)
+      widths[c] = std::max(widths[c], CharacterCount(row[c]));
   }
   std::string text;
   for (const auto& row : rows) {
     std::string line;
     for (std::size_t c = 0; c < row.size(); ++c) {
-      const std::string pad(widths[c] - Width(row[c]), ' ');
+      const std::string pad(widths[c] - CharacterCount(row[c]), ' ');
       line += c == 0 ? "  " + row[c] + pad : "   " + pad + row[c];
     }
     line.erase(line.find_last_not_of(' ') + 1);

@@ -7,6 +7,7 @@
 
 #include "handwheel/errors.h"
 #include "steady/controlled.h"
+#include "steady/coupled_newton.h"
 #include "steady/feasibility.h"
 #include "steady/zones.h"
 
@@ -249,11 +250,14 @@ SolvedPlan SolvePlan(const Network& network, const SteadyOptions& options,
   return solved;
 }
 
-Solution SolveWith(const Network& network, const SteadyOptions& options,
-                   const MethodFunction& method) {
-  SolvedPlan solved = SolvePlan(network, options, method);
+Solution BuildSolution(const Network& network, const SteadyOptions& options, SolvedPlan solved) {
   return SolutionBuilder(network, solved.plan, options)
       .Build(std::move(solved.result), std::move(solved.summary));
+}
+
+Solution SolveWith(const Network& network, const SteadyOptions& options,
+                   const MethodFunction& method) {
+  return BuildSolution(network, options, SolvePlan(network, options, method));
 }
 
 MethodResult RunNewton(const Plan& plan, const SteadyOptions& options, SteadySummary* summary) {

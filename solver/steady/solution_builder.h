@@ -29,16 +29,19 @@ using MethodFunction =
 struct SolvedPlan {
   Plan plan;
   MethodResult result;
-  SteadySummary summary;  // as the method has it; SolveWith() recomputes the residuals
+  SteadySummary summary;  // as the method has it; BuildSolution() recomputes the residuals
 };
 
 // Checks the input, compiles, sees that a solution exists, and runs `method`.
 SolvedPlan SolvePlan(const Network& network, const SteadyOptions& options,
                      const MethodFunction& method);
 
+// What is reported of a solved plan: shut-in zones found, and both residuals recomputed from what
+// is reported. A method that claims convergence beyond the tolerances is overruled.
+Solution BuildSolution(const Network& network, const SteadyOptions& options, SolvedPlan solved);
+
 // What every method shares: check the input, compile, see that a solution exists, run `method` once
-// or, with controls, in rounds, find the shut-in zones, and recompute both residuals from what is
-// reported. A method that claims convergence beyond the tolerances is overruled.
+// or, with controls, in rounds, and BuildSolution().
 Solution SolveWith(const Network& network, const SteadyOptions& options,
                    const MethodFunction& method);
 

@@ -12,10 +12,6 @@ namespace {
 
 constexpr std::size_t kLineWidth = 96;  // [characters]
 
-std::size_t Width(std::string_view text) {
-  return CharacterCount(text);
-}
-
 // Breaks a text into lines; `first` leads the first, `rest` the others.
 std::string Wrapped(std::string_view text, const std::string& first, const std::string& rest) {
   std::string lines, line = first;
@@ -24,7 +20,7 @@ std::string Wrapped(std::string_view text, const std::string& first, const std::
     const std::size_t end = std::min(text.find(' '), text.size());
     const std::string_view word = text.substr(0, end);
     text.remove_prefix(std::min(end + 1, text.size()));
-    if (!empty && Width(line) + 1 + Width(word) > kLineWidth) {
+    if (!empty && CharacterCount(line) + 1 + CharacterCount(word) > kLineWidth) {
       lines += line + "\n";
       line = rest;
       empty = true;

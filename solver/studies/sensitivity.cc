@@ -41,15 +41,16 @@ double UsualSize(Dimension dimension) {
 class Neighbours {
  public:
   Neighbours(const Network& network, const std::string& target)
-      : network_(network), target_(target) {
-    FindField();
+      : network_(network),
+        target_(target),
+        field_(FindSettableField(*FindTargetPart(network, target).kind, target)) {
     const Value value = network.Get(target);
     if (std::holds_alternative<double>(value)) {
       value_ = std::get<double>(value);
     } else {
       throw SettingError(Cat(Quoted(target), " has no number at present; give it one to vary it."));
     }
-    const double size = std::max(std::abs(value_), 1e-3 * UsualSize(field_->axis.dimension));
+    const double size = std::max(std::abs(value_), 1e-3 * UsualSize(field_.axis.dimension));
     const double h = kRelativeStep * size;
     if (!Allows(value_ - h)) {
       Add(0.0, -1.5 / h);
@@ -74,23 +75,8 @@ class Neighbours {
   }
 
  private:
-  void FindField() {
-    const Target parts = SplitTarget(target_);
-    const PartKind* kind = FindSection(parts.component);
-    if (kind == nullptr) {
-      for (const PartKind& candidate : PartKindTable()) {
-        if (candidate.role == Role::kSection) continue;
-        for (std::size_t i = 0; i < candidate.count(network_); ++i) {
-          if (NameOf(candidate, candidate.At(network_, i)) == parts.component) kind = &candidate;
-        }
-      }
-    }
-    if (kind == nullptr) network_.Get(target_);  // throws, with a suggestion
-    field_ = &FindSettableField(*kind, target_);
-  }
-
   bool Allows(double value) const {
-    const Range& range = field_->axis.range;
+    const Range& range = field_.axis.range;
     const bool above = range.above_min ? value > range.min : value >= range.min;
     return above && value <= range.max;
   }
@@ -105,7 +91,7 @@ class Neighbours {
 
   const Network& network_;
   const std::string& target_;
-  const Field* field_ = nullptr;
+  const Field& field_;
   double value_ = 0.0;
   std::vector<Plan> plans_;
   std::vector<double> weights_;
@@ -145,12 +131,11 @@ Sensitivities ComputeSensitivities(const Network& network, const std::vector<std
                                    const SteadyOptions& options) {
   SteadyOptions tight = options;
   tight.method = Method::kNewton;
-  Sensitivities found{.solution = Solve(network, tight), .by_target = {}};
+  const SolvedPlan solved = SolvePlan(network, tight, RunNewton);
+  Sensitivities found{.solution = BuildSolution(network, tight, solved), .by_target = {}};
   std::vector<Neighbours> neighbours;
   for (const std::string& target : targets) neighbours.emplace_back(network, target);
   if (!found.solution.converged()) return found;
-  tight.initial_flow = found.solution.flow();
-  const SolvedPlan solved = SolvePlan(network, tight, RunNewton);
   LinearisedPlan linearised(solved.plan, solved.result.state, solved.result.modes);
   for (std::size_t i = 0; i < targets.size(); ++i) {
     const auto response = linearised.To(linearised.Between(neighbours[i].Weighted()));

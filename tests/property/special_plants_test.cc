@@ -8,6 +8,7 @@
 #include "handwheel/optimise.h"
 #include "property/special_plant.h"
 #include "steady/controlled.h"
+#include "steady/coupled_newton.h"
 #include "steady/feasibility.h"
 
 namespace handwheel {
