@@ -39,6 +39,8 @@ std::string AsJsonText(const Sensitivities& found) {
         {{"target", one.target},
          {"value", one.value},
          {"flow", Named(found.solution.component_names(), one.flow)},
+         {"velocity", Named(found.solution.component_names(), one.velocity)},
+         {"drop", Named(found.solution.component_names(), one.drop)},
          {"head", Named(found.solution.point_names(), one.head)},
          {"pressure", Named(found.solution.point_names(), one.pressure)}});
   }

@@ -10,6 +10,7 @@
 #include "network/fields.h"
 #include "steady/linearised_plan.h"
 #include "steady/solution_builder.h"
+#include "studies/varied.h"
 #include "text/cat.h"
 #include "text/suggest.h"
 
@@ -17,24 +18,12 @@ namespace handwheel {
 namespace {
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-// Of the step by which a law's own data are moved: truncation and round-off then both stay below
-// 1e-9 of the derivative.
-constexpr double kRelativeStep = 1e-5;
+// Of the step by which a law's own data are moved. Truncation and round-off then stay below 1e-9 of
+// the derivative, but at the points of a characteristic, where the curvature jumps, below 1e-6.
+constexpr double kRelativeStep = 1e-6;
 
-// Of what a property is measured in, for steps at 0.
-double UsualSize(Dimension dimension) {
-  switch (dimension) {
-    case Dimension::kPressure:
-      return 1e5;
-    case Dimension::kFlow:
-      return 1e-3;
-    case Dimension::kLength:
-      return 1.0;
-    case Dimension::kArea:
-      return 1e-3;
-    default:
-      return 1.0;
-  }
+std::size_t Index(int i) {
+  return static_cast<std::size_t>(i);
 }
 
 // Plans around the present one, with the weights of a difference of second order.
@@ -99,16 +88,25 @@ class Neighbours {
 
 std::size_t NodeOfPoint(const Network& network, const Plan& plan, std::size_t point) {
   const std::size_t vessels = network.vessels.size();
-  return point < vessels ? static_cast<std::size_t>(plan.num_free) + point : point - vessels;
+  return point < vessels ? Index(plan.num_free) + point : point - vessels;
 }
 
-// Pressure is (head - elevation) density g; all three may follow the setting.
+// Velocity is flow / area, pressure is (head - elevation) density g; all of these may follow the
+// setting.
 Sensitivity Describe(const std::string& target, const Neighbours& neighbours,
                      const LinearisedPlan::Response& response, const Solution& solution,
                      const Plan& plan) {
   const Network& network = solution.network();
   Sensitivity found{.target = target, .value = neighbours.value()};
   found.flow.assign(response.flow.begin(), response.flow.begin() + plan.num_listed);
+  for (std::size_t l = 0; l < found.flow.size(); ++l) {
+    double area_change = 0.0;
+    for (const auto& [weight, moved] : neighbours.Weighted())
+      area_change += weight * moved->area[l];
+    found.velocity.push_back((found.flow[l] - solution.velocity()[l] * area_change) / plan.area[l]);
+    const double across = response.head[Index(plan.from[l])] - response.head[Index(plan.to[l])];
+    found.drop.push_back(std::isnan(solution.drop()[l]) ? kNaN : across);
+  }
   double weight_change = 0.0;
   for (const auto& [weight, moved] : neighbours.Weighted())
     weight_change += weight * moved->Weight();

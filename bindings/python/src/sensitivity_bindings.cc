@@ -81,6 +81,21 @@ void BindSensitivity(py::module_& m) {
           "d flow / d setting [m³/s per SI unit]: a DataFrame, a row per target, a column per\n"
           "component.")
       .def_property_readonly(
+          "velocity",
+          [](const SensitivitiesView& view) {
+            return SensitivityFrame(view, &Sensitivity::velocity,
+                                    view.found.solution.component_names());
+          },
+          "d velocity / d setting [m/s per SI unit], a column per component; NaN without a bore.")
+      .def_property_readonly(
+          "drop",
+          [](const SensitivitiesView& view) {
+            return SensitivityFrame(view, &Sensitivity::drop,
+                                    view.found.solution.component_names());
+          },
+          "d drop / d setting [m per SI unit], a column per component; NaN where an end is shut\n"
+          "in.")
+      .def_property_readonly(
           "head",
           [](const SensitivitiesView& view) {
             return SensitivityFrame(view, &Sensitivity::head, view.found.solution.point_names());

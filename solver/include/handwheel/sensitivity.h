@@ -12,6 +12,8 @@ struct Sensitivity {
   std::string target{};            // "HV-3.opening"
   double value = 0.0;              // of the setting there, SI
   std::vector<double> flow{};      // by component, network order [m³/s]
+  std::vector<double> velocity{};  // by component [m/s]; NaN without a bore
+  std::vector<double> drop{};      // by component [m]; NaN where an end is shut in
   std::vector<double> head{};      // by point, network order [m]; NaN where the point is shut in
   std::vector<double> pressure{};  // by point [Pa]; NaN likewise
 };
