@@ -107,3 +107,13 @@ def test_a_project_that_embeds_the_installed_library_builds_and_answers(tmp_path
     output = run(tmp_path / "build" / "throttle", "networks/caustic_transfer.toml")
     flows = [float(row) for row in re.findall(r"^ +\d+% +\S+ +(\S+)", output, re.MULTILINE)]
     assert len(flows) == 5 and flows == sorted(flows, reverse=True) and flows[-1] == 0
+
+
+def test_slopes_foretell_what_small_changes_do_to_the_scrubber():
+    output = study("what_moves_the_scrubber.py")
+    rows = re.findall(r"^  (\S.*?\.[a-z]+) .*?([+-]\d+) +([+-]\d+)$", output, re.MULTILINE)
+    assert len(rows) == 10
+    foretold = [abs(float(row[1])) for row in rows]
+    assert foretold == sorted(foretold, reverse=True)
+    for target, slope, solved in rows:  # curvature over these steps takes up to a quarter
+        assert float(slope) == pytest.approx(float(solved), rel=0.25, abs=7), target
