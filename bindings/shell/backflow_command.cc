@@ -1,12 +1,11 @@
 #include "handwheel/backflow.h"
 
-#include <cmath>
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "commands.h"
 #include "handwheel/file.h"
+#include "json.h"
 #include "output.h"
 #include "requests.h"
 
@@ -14,10 +13,9 @@ namespace handwheel::shell {
 namespace {
 
 struct BackflowRequest {
-  std::string file, case_name, output;
-  std::vector<std::string> trips, settings, before;
+  PlantRequest plant;  // its case and settings are what happens
+  std::vector<std::string> trips, before;
   bool power_loss = false;
-  bool json = false;
   BackflowOptions options;
 };
 
@@ -40,14 +38,10 @@ class BackflowJson {
         {"states", states},
         {"held", held},
         {"caution", kCaution}};
-    return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return Dump(report);
   }
 
  private:
-  using Json = nlohmann::ordered_json;
-
-  static Json Number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-
   static Json State(const BackflowState& state) {
     Json failed = Json::object(), paths = Json::array(), backward = Json::array();
     Json filling = Json::array(), pumps = Json::array();
@@ -103,24 +97,22 @@ class BackflowJson {
 
 BackflowResult StudyUntilInterrupted(const BackflowRequest& request) {
   const BackflowScenario scenario{.before = ParseSettings(request.before),
-                                  .case_name = request.case_name,
+                                  .case_name = request.plant.case_name,
                                   .trips = request.trips,
                                   .power_loss = request.power_loss,
-                                  .settings = ParseSettings(request.settings)};
-  const Network network = LoadNetwork(request.file);
+                                  .settings = ParseSettings(request.plant.settings)};
+  const Network network = LoadNetwork(request.plant.file);
   BackflowOptions options = request.options;
   const CatchInterrupt catch_interrupt;
-  options.steady.callback = [](const IterationNews&) { return !CatchInterrupt::Pressed(); };
+  options.steady.callback = UntilInterrupted();
   return Backflow(network, scenario, options);
 }
 
 int RunBackflow(const BackflowRequest& request) {
   const BackflowResult result = StudyUntilInterrupted(request);
-  if (result.interrupted) {
-    std::cerr << "handwheel: interrupted\n";
-    return kInterrupted;
-  }
-  WriteOutput(request.json ? BackflowJson::Text(result) : result.Report(), request.output);
+  if (result.interrupted) return ReportInterrupted();
+  WriteOutput(request.plant.json ? BackflowJson::Text(result) : result.Report(),
+              request.plant.output);
   std::size_t unsolved = 0;
   for (const BackflowState& state : result.states) unsolved += state.solved ? 0 : 1;
   if (unsolved == 0) return kOk;
@@ -134,30 +126,21 @@ void AddBackflow(CLI::App& app, Command* chosen) {
   CLI::App* backflow = app.add_subcommand(
       "backflow", "Can liquid run backwards, with each check valve sound, passing or stuck open?");
   const auto request = std::make_shared<BackflowRequest>();
-  backflow->add_option("FILE", request->file, "Network file (TOML)")->required();
   backflow->add_option("--trip", request->trips, "A pump that stops")
       ->type_name("PUMP")
       ->expected(1)
       ->take_all();
   backflow->add_flag("--power-loss", request->power_loss, "Every pump stops");
-  backflow->add_option("--case", request->case_name, "A case of the file happens")
-      ->type_name("NAME");
-  backflow->add_option("--set", request->settings, "What else happens")
-      ->type_name("COMPONENT.PROPERTY=VALUE")
-      ->expected(1)
-      ->take_all();
-  backflow->add_option("--before", request->before, "How the plant stands before it happens")
-      ->type_name("COMPONENT.PROPERTY=VALUE")
-      ->expected(1)
-      ->take_all();
+  AddPlantOptions(backflow, &request->plant,
+                  {.of_case = "A case of the file happens", .of_set = "What else happens"});
+  AddSettings(backflow, "--before", &request->before, "How the plant stands before it happens");
   backflow->add_option("--max-failed", request->options.max_failed, "Check valves failed at once")
       ->check(CLI::Range(0, 2))
       ->capture_default_str();
   backflow->add_option("--max-states", request->options.max_states, "States to solve at most")
       ->check(CLI::PositiveNumber)
       ->capture_default_str();
-  backflow->add_flag("--json", request->json, "Everything as JSON, in SI");
-  backflow->add_option("-o,--output", request->output, "Write to this file instead of the screen");
+  AddAnswerOptions(backflow, &request->plant);
   backflow->callback([=] { *chosen = [request] { return RunBackflow(*request); }; });
 }
 

@@ -3,6 +3,7 @@
 #include "commands.h"
 #include "handwheel/file.h"
 #include "output.h"
+#include "requests.h"
 
 namespace handwheel::shell {
 namespace {
@@ -32,7 +33,7 @@ int RunCheck(const std::string& file) {
 void AddCheck(CLI::App& app, Command* chosen) {
   CLI::App* check = app.add_subcommand("check", "Is the file in order?");
   const auto file = std::make_shared<std::string>();
-  check->add_option("FILE", *file, "Network file (TOML)")->required();
+  AddFile(check, file.get());
   check->callback([=] { *chosen = [file] { return RunCheck(*file); }; });
 }
 

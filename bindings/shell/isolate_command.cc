@@ -1,12 +1,10 @@
 #include "handwheel/isolate.h"
 
-#include <cmath>
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "commands.h"
-#include "handwheel/file.h"
+#include "json.h"
 #include "output.h"
 #include "requests.h"
 
@@ -14,10 +12,9 @@ namespace handwheel::shell {
 namespace {
 
 struct IsolateRequest {
-  std::string file, case_name, output;
-  std::vector<std::string> target, shut, settings, exclude;
+  PlantRequest plant;
+  std::vector<std::string> target, shut, exclude;
   int max_sets = IsolateOptions().max_sets;
-  bool json = false;
 };
 
 // The answers as JSON.
@@ -69,12 +66,6 @@ class IsolateJson {
   }
 
  private:
-  using Json = nlohmann::ordered_json;
-
-  static std::string Dump(const Json& json) {
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-  }
-  static Json Number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
   static Json Units() {
     return {{"head", "m"},
             {"elevation", "m"},
@@ -157,65 +148,44 @@ class IsolateJson {
   }
 };
 
-Network LoadPlant(const IsolateRequest& request) {
-  const Settings settings = ParseSettings(request.settings);
-  Network network = LoadNetwork(request.file);
-  if (!request.case_name.empty()) network.ApplyCase(request.case_name);
-  network.Apply(settings);
-  return network;
-}
-
 IsolateOptions OptionsOf(const IsolateRequest& request) {
   IsolateOptions options;
   options.max_sets = request.max_sets;
   options.exclude = request.exclude;
-  options.steady.callback = [](const IterationNews&) { return !CatchInterrupt::Pressed(); };
+  options.steady.callback = UntilInterrupted();
   return options;
 }
 
 template <typename Answer>
 int WriteAnswer(const Answer& answer, const IsolateRequest& request) {
-  if (CatchInterrupt::Pressed()) {
-    std::cerr << "handwheel: interrupted\n";
-    return kInterrupted;
-  }
-  const std::string heading = request.case_name.empty() ? "" : "case: " + request.case_name + "\n";
-  WriteOutput(
-      request.json ? IsolateJson::Text(answer, request.case_name) : heading + answer.Report(),
-      request.output);
+  if (CatchInterrupt::Pressed()) return ReportInterrupted();
+  const PlantRequest& plant = request.plant;
+  const std::string heading = plant.case_name.empty() ? "" : "case: " + plant.case_name + "\n";
+  WriteOutput(plant.json ? IsolateJson::Text(answer, plant.case_name) : heading + answer.Report(),
+              plant.output);
   return kOk;
 }
 
 int RunIsolate(const IsolateRequest& request) {
   const CatchInterrupt catch_interrupt;
-  return WriteAnswer(Isolate(LoadPlant(request), request.target, OptionsOf(request)), request);
+  return WriteAnswer(Isolate(LoadPlant(request.plant), request.target, OptionsOf(request)),
+                     request);
 }
 
 // A list that does not isolate is an answer, and yet no success for a script that asks.
 int RunVerify(const IsolateRequest& request) {
   const CatchInterrupt catch_interrupt;
   const IsolationCheck check =
-      VerifyIsolation(LoadPlant(request), request.target, request.shut, OptionsOf(request));
+      VerifyIsolation(LoadPlant(request.plant), request.target, request.shut, OptionsOf(request));
   const int written = WriteAnswer(check, request);
   return written == kOk && !check.isolates ? kNotIsolated : written;
 }
 
 void AddCommon(CLI::App* verb, IsolateRequest* request) {
-  verb->add_option("FILE", request->file, "Network file (TOML)")->required();
+  AddPlantOptions(verb, &request->plant);
   verb->add_option("TARGET", request->target, "Components or points to be worked on")->required();
-  verb->add_option("--case", request->case_name, "Apply a case of the file first")
-      ->type_name("NAME");
-  verb->add_option("--set", request->settings, "Apply a setting, such as HV-3.opening=0.4")
-      ->type_name("COMPONENT.PROPERTY=VALUE")
-      ->expected(1)
-      ->take_all();
-  verb->add_option("--exclude", request->exclude, "Valves not to be counted")
-      ->type_name("VALVE,...")
-      ->expected(1)
-      ->take_all()
-      ->delimiter(',');
-  verb->add_flag("--json", request->json, "Everything as JSON, in SI");
-  verb->add_option("-o,--output", request->output, "Write to this file instead of the screen");
+  AddValveNames(verb, "--exclude", &request->exclude, "Valves not to be counted");
+  AddAnswerOptions(verb, &request->plant);
 }
 
 }  // namespace
@@ -236,12 +206,7 @@ void AddVerify(CLI::App& app, Command* chosen) {
       app.add_subcommand("verify", "Do these valves isolate this, and what if they pass?");
   const auto request = std::make_shared<IsolateRequest>();
   AddCommon(verify, request.get());
-  verify->add_option("--shut", request->shut, "Valves to be shut")
-      ->type_name("VALVE,...")
-      ->required()
-      ->expected(1)
-      ->take_all()
-      ->delimiter(',');
+  AddValveNames(verify, "--shut", &request->shut, "Valves to be shut")->required();
   verify->callback([=] { *chosen = [request] { return RunVerify(*request); }; });
 }
 

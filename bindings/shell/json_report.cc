@@ -1,19 +1,11 @@
 #include "json_report.h"
 
-#include <cmath>
-#include <nlohmann/json.hpp>
-
 #include "handwheel/readings.h"
+#include "json.h"
 #include "output.h"
 
 namespace handwheel::shell {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json Number(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
 
 // Appends without a search for the name, which would take quadratic time in a large network.
 class ObjectOf {
@@ -201,7 +193,7 @@ std::string JsonReport(const Solution& solution, const std::string& case_name,
                        {"components", Components(solution)},
                        {"advice", AdviceList(solution)},
                        {"caution", kCaution}};
-  return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return Dump(report);
 }
 
 }  // namespace handwheel::shell

@@ -1,30 +1,25 @@
-#include <cmath>
 #include <cstdio>
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "commands.h"
-#include "handwheel/file.h"
 #include "handwheel/sensitivity.h"
+#include "json.h"
 #include "output.h"
 #include "requests.h"
 
 namespace handwheel::shell {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 struct SensitivitiesRequest {
-  std::string file, case_name, output;
-  std::vector<std::string> targets, settings;
-  bool json = false;
+  PlantRequest plant;
+  std::vector<std::string> targets;
 };
 
 Json Named(const std::vector<std::string>& names, const std::vector<double>& values) {
   Json object = Json::object();
   for (std::size_t i = 0; i < names.size(); ++i) {
-    object[names[i]] = std::isfinite(values[i]) ? Json(values[i]) : Json(nullptr);
+    object[names[i]] = Number(values[i]);
   }
   return object;
 }
@@ -45,22 +40,18 @@ std::string AsJsonText(const Sensitivities& found) {
          {"pressure", Named(found.solution.point_names(), one.pressure)}});
   }
   report["caution"] = kCaution;
-  return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return Dump(report);
 }
 
 int RunSensitivities(const SensitivitiesRequest& request) {
-  const Settings settings = ParseSettings(request.settings);
-  Network network = LoadNetwork(request.file);
-  if (!request.case_name.empty()) network.ApplyCase(request.case_name);
-  network.Apply(settings);
-  const Sensitivities found = ComputeSensitivities(network, request.targets);
+  const Sensitivities found = ComputeSensitivities(LoadPlant(request.plant), request.targets);
   if (!found.solution.converged()) {
     std::cerr << "handwheel: not converged: " << found.solution.summary().message << "\n";
     return kNotConverged;
   }
   WriteOutput(
-      request.json ? AsJsonText(found) : found.Report() + "\n" + std::string(kCaution) + "\n",
-      request.output);
+      request.plant.json ? AsJsonText(found) : found.Report() + "\n" + std::string(kCaution) + "\n",
+      request.plant.output);
   return kOk;
 }
 
@@ -70,17 +61,10 @@ void AddSensitivities(CLI::App& app, Command* chosen) {
   CLI::App* verb = app.add_subcommand(
       "sensitivities", "How does every flow follow an opening, a level, a draw, a roughness?");
   const auto request = std::make_shared<SensitivitiesRequest>();
-  verb->add_option("FILE", request->file, "Network file (TOML)")->required();
+  AddPlantOptions(verb, &request->plant);
   verb->add_option("TARGET", request->targets, "Numeric properties, such as HV-3.opening")
       ->required();
-  verb->add_option("--case", request->case_name, "Apply a case of the file first")
-      ->type_name("NAME");
-  verb->add_option("--set", request->settings, "Apply a setting, such as HV-3.opening=0.4")
-      ->type_name("COMPONENT.PROPERTY=VALUE")
-      ->expected(1)
-      ->take_all();
-  verb->add_flag("--json", request->json, "Everything as JSON, in SI");
-  verb->add_option("-o,--output", request->output, "Write to this file instead of the screen");
+  AddAnswerOptions(verb, &request->plant);
   verb->callback([=] { *chosen = [request] { return RunSensitivities(*request); }; });
 }
 

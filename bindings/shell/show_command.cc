@@ -6,6 +6,7 @@
 #include "handwheel/file.h"
 #include "handwheel/units.h"
 #include "output.h"
+#include "requests.h"
 
 namespace handwheel::shell {
 namespace {
@@ -152,7 +153,7 @@ int RunShow(const std::string& file) {
 void AddShow(CLI::App& app, Command* chosen) {
   CLI::App* show = app.add_subcommand("show", "What is in the file?");
   const auto file = std::make_shared<std::string>();
-  show->add_option("FILE", *file, "Network file (TOML)")->required();
+  AddFile(show, file.get());
   show->callback([=] { *chosen = [file] { return RunShow(*file); }; });
 }
 

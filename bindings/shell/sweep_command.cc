@@ -4,11 +4,10 @@
 #include <cmath>
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "commands.h"
 #include "handwheel/errors.h"
-#include "handwheel/file.h"
+#include "json.h"
 #include "output.h"
 #include "requests.h"
 #include "text/number.h"
@@ -20,10 +19,10 @@ namespace {
 constexpr std::size_t kMostValues = 1'000'000;
 
 struct SweepRequest {
-  std::string file, case_name, output, target, values, target2, values2;
-  std::vector<std::string> of, settings;
+  PlantRequest plant;
+  std::string target, values, target2, values2;
+  std::vector<std::string> of;
   bool cold = false;
-  bool json = false;
   bool csv = false;
 };
 
@@ -172,18 +171,10 @@ class SweepJson {
                          {"rows", RowsOf(sweep, wanted)},
                          {"installed", installed},
                          {"caution", kCaution}};
-    return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return Dump(report);
   }
 
  private:
-  using Json = nlohmann::ordered_json;
-
-  static Json Number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-  static Json Numbers(const std::vector<double>& values) {
-    Json list = Json::array();
-    for (double value : values) list.push_back(Number(value));
-    return list;
-  }
   static Json Of(const Value& value) {
     if (const double* number = std::get_if<double>(&value)) return Number(*number);
     if (const bool* on = std::get_if<bool>(&value)) return *on;
@@ -230,12 +221,12 @@ SweepResult SweepUntilInterrupted(const SweepRequest& request, const Network& ne
   SweepOptions options;
   options.warm_start = !request.cold;
   const CatchInterrupt catch_interrupt;
-  options.steady.callback = [](const IterationNews&) { return !CatchInterrupt::Pressed(); };
+  options.steady.callback = UntilInterrupted();
   return Sweep(network, axes, options);
 }
 
 std::string Format(const SweepResult& sweep, const SweepRequest& request, const Wanted& wanted) {
-  if (request.json) return SweepJson::Text(sweep, wanted);
+  if (request.plant.json) return SweepJson::Text(sweep, wanted);
   if (request.csv) return SweepAsCsv(sweep, wanted);
   std::string text =
       sweep.Report(request.of.empty() ? std::vector<std::string>() : wanted.components);
@@ -243,16 +234,11 @@ std::string Format(const SweepResult& sweep, const SweepRequest& request, const 
 }
 
 int RunSweep(const SweepRequest& request) {
-  Network network = LoadNetwork(request.file);
-  if (!request.case_name.empty()) network.ApplyCase(request.case_name);
-  network.Apply(ParseSettings(request.settings));
+  const Network network = LoadPlant(request.plant);
   const Wanted wanted = FindWanted(request, network);
   const SweepResult sweep = SweepUntilInterrupted(request, network);
-  if (sweep.interrupted) {
-    std::cerr << "handwheel: interrupted\n";
-    return kInterrupted;
-  }
-  WriteOutput(Format(sweep, request, wanted), request.output);
+  if (sweep.interrupted) return ReportInterrupted();
+  WriteOutput(Format(sweep, request, wanted), request.plant.output);
   const auto failed =
       static_cast<std::size_t>(std::count(sweep.solved.begin(), sweep.solved.end(), false));
   if (failed == 0) return kOk;
@@ -266,7 +252,11 @@ void AddSweep(CLI::App& app, Command* chosen) {
   CLI::App* sweep =
       app.add_subcommand("sweep", "How does flow follow an opening, a level or a speed?");
   const auto request = std::make_shared<SweepRequest>();
-  sweep->add_option("FILE", request->file, "Network file (TOML)")->required();
+  sweep->add_option("--of", request->of, "Components (flow) and points (pressure) to show")
+      ->type_name("NAME ...");
+  PlantHelp help;
+  help.of_set = "Apply a setting, such as P-1.running=false";
+  AddPlantOptions(sweep, &request->plant, help);
   sweep->add_option("TARGET", request->target, "What to vary, such as HV-3.opening")->required();
   sweep
       ->add_option("VALUES", request->values,
@@ -275,19 +265,11 @@ void AddSweep(CLI::App& app, Command* chosen) {
   auto* target2 = sweep->add_option("TARGET2", request->target2, "What else to vary");
   auto* values2 = sweep->add_option("VALUES2", request->values2, "Its values");
   target2->needs(values2);
-  sweep->add_option("--of", request->of, "Components (flow) and points (pressure) to show")
-      ->type_name("NAME ...");
-  sweep->add_option("--case", request->case_name, "Apply a case of the file first")
-      ->type_name("NAME");
-  sweep->add_option("--set", request->settings, "Apply a setting, such as P-1.running=false")
-      ->type_name("COMPONENT.PROPERTY=VALUE")
-      ->expected(1)
-      ->take_all();
   sweep->add_flag("--cold", request->cold, "Start every solve afresh");
-  auto* json = sweep->add_flag("--json", request->json, "Everything as JSON, in SI");
-  auto* csv = sweep->add_flag("--csv", request->csv, "A table as CSV, in SI");
+  auto* json = AddJson(sweep, &request->plant.json);
+  auto* csv = AddCsv(sweep, &request->csv);
   json->excludes(csv);
-  sweep->add_option("-o,--output", request->output, "Write to this file instead of the screen");
+  AddOutput(sweep, &request->plant.output);
   sweep->callback([=] { *chosen = [request] { return RunSweep(*request); }; });
 }
 

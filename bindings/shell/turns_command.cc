@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "commands.h"
-#include "handwheel/file.h"
 #include "handwheel/readings.h"
 #include "handwheel/units.h"
 #include "output.h"
+#include "requests.h"
 
 namespace handwheel::shell {
 namespace {
@@ -92,14 +92,13 @@ std::string Instruction(const Valve& valve, double opening) {
 }
 
 struct TurnsRequest {
-  std::string file, case_name, valve;
+  PlantRequest plant;  // no settings
+  std::string valve;
   std::string opening;  // "0.4", "40 %"; empty: not asked
 };
 
 int RunTurns(const TurnsRequest& request) {
-  Network network = LoadNetwork(request.file);
-  if (!request.case_name.empty()) network.ApplyCase(request.case_name);
-  const std::vector<Valve> valves = Chosen(network, request.valve);
+  const std::vector<Valve> valves = Chosen(LoadPlant(request.plant), request.valve);
   std::string text = AsText(TurnsTable(valves));
   if (!request.opening.empty()) {
     text += "\n" + Instruction(valves.front(), ParseQuantity(request.opening, Dimension::kNumber));
@@ -117,10 +116,9 @@ void AddTurns(CLI::App& app, Command* chosen) {
   CLI::App* turns =
       app.add_subcommand("turns", "How many turns of its handwheel is each valve open?");
   const auto request = std::make_shared<TurnsRequest>();
-  turns->add_option("FILE", request->file, "Network file (TOML)")->required();
+  AddFile(turns, &request->plant.file);
   auto* valve = turns->add_option("VALVE", request->valve, "This valve only");
-  turns->add_option("--case", request->case_name, "Apply a case of the file first")
-      ->type_name("NAME");
+  AddCase(turns, &request->plant.case_name);
   turns
       ->add_option("--opening", request->opening,
                    "Which way and how far to turn to this opening, such as 0.4 or 40%")
