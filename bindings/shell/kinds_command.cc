@@ -10,6 +10,8 @@
 #include "handwheel/errors.h"
 #include "handwheel/steady.h"
 #include "output.h"
+#include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
 #include "text/suggest.h"
 
@@ -24,15 +26,6 @@ constexpr double kValveShare = 0.1;  // of the drop of a line, that a valve full
 constexpr double kMetresPerMm = 1e-3;
 constexpr double kSizes[] = {25, 50, 80, 100, 150};  // DN [mm]
 
-std::string Padded(std::string text, std::size_t width) {
-  text.resize(std::max(text.size(), width), ' ');
-  return text;
-}
-
-std::string RightAligned(const std::string& text, std::size_t width) {
-  return std::string(width - std::min(width, text.size()), ' ') + text;
-}
-
 std::string Short(double value) {
   return FormatDecimal(value, value < 1000.0 ? 3 : 4);
 }
@@ -43,38 +36,18 @@ std::string Percent(double share) {
   return text;
 }
 
-// Words in lines of the page's width, from a column on; the first line is already there.
-std::string Wrapped(std::string_view words, std::size_t column) {
-  std::string text;
-  std::size_t used = column;
-  while (!words.empty()) {
-    const std::string_view word = words.substr(0, words.find(' '));
-    words.remove_prefix(std::min(words.size(), word.size() + 1));
-    if (used > column && used + 1 + word.size() > kPageWidth) {
-      text += "\n" + std::string(column, ' ');
-      used = column;
-    }
-    if (used > column) {
-      text += ' ';
-      ++used;
-    }
-    text += word;
-    used += word.size();
-  }
-  return text + "\n";
-}
-
 std::string Paragraph(std::string_view words) {
-  return "  " + Wrapped(words, 2);
+  return Hanging(words, kPageWidth, "  ");
 }
 
 // A table of data, each with how far to trust it and its source.
 class DataTable {
  public:
   void Row(const std::string& what, const std::string& value, const Source& source) {
-    const std::string start = "  " + Padded(what, kWhatWidth) + Padded(value, kValueWidth) +
-                              Padded(std::string(TrustWord(source.trust)), kTrustWidth);
-    text_ += start + Wrapped(source.text, start.size());
+    const std::string start = "  " + LeftAligned(what, kWhatWidth) +
+                              LeftAligned(value, kValueWidth) +
+                              LeftAligned(TrustWord(source.trust), kTrustWidth);
+    text_ += Hanging(source.text, kPageWidth, start);
   }
   void Row(const std::string& what, const Cited& datum) {
     Row(what, Short(datum.value), datum.source);
@@ -149,7 +122,7 @@ std::string SizesOf(const ValveKind& kind) {
     const double bore = size * kMetresPerMm;
     const std::string travel =
         kind.quarter_turn ? "-" : Short(StemTravel(kind, bore) / kMetresPerMm);
-    text += "  " + Padded("DN" + Short(size), 7) +
+    text += "  " + LeftAligned("DN" + Short(size), 7) +
             RightAligned(Short(FlowCoefficient::FromK(kind.full_open_k, bore).kv()), 8) +
             RightAligned(travel, 13) + RightAligned(Short(HandwheelTurns(kind, bore)), 8) + "\n";
   }
@@ -193,7 +166,7 @@ std::string FitnessOf(const CheckValveKind& kind) {
 std::string SizesOf(const CheckValveKind& kind) {
   std::string text = "  size    K fully open\n";
   for (const double size : kSizes) {
-    text += "  " + Padded("DN" + Short(size), 7) +
+    text += "  " + LeftAligned("DN" + Short(size), 7) +
             RightAligned(Short(FullOpenK(kind, size * kMetresPerMm)), 13) + "\n";
   }
   return text +
@@ -202,11 +175,11 @@ std::string SizesOf(const CheckValveKind& kind) {
 }
 
 std::string CrackingOf(const CheckValveKind& kind) {
-  std::string text = "  " + Padded("", 16);
+  std::string text = "  " + LeftAligned("", 16);
   for (const std::string& aid : ClosingAidNames()) text += RightAligned(aid, 9);
   text += "\n";
   for (const std::string& name : OrientationNames()) {
-    text += "  " + Padded(name, 16);
+    text += "  " + LeftAligned(name, 16);
     for (const std::string& aid : ClosingAidNames()) {
       const double pressure =
           CrackingPressure(kind, *ClosingAidFromName(aid), *OrientationFromName(name));
@@ -229,7 +202,7 @@ std::string PageOf(const CheckValveKind& kind) {
 std::string ListOfKinds() {
   const auto line = [](const auto& kind) {
     constexpr std::size_t kColumn = 30;
-    return "  " + Padded(std::string(kind.name), kColumn - 2) + Wrapped(kind.what_it_is, kColumn);
+    return Hanging(kind.what_it_is, kPageWidth, LeftAligned(Cat("  ", kind.name), kColumn));
   };
   std::string text = "valves\n";
   for (const std::string& name : ValveKindNames()) text += line(*FindValveKind(name));
@@ -251,13 +224,11 @@ std::string PagesOf(const std::string& name) {
   if (valve && check_valve) text += "\n";
   if (check_valve) text += PageOf(*check_valve);
   return text + "\n" +
-         Wrapped("Defaults until the maker's data replace them. " + std::string(kCaution), 0);
+         Wrapped(Cat("Defaults until the maker's data replace them. ", kCaution), kPageWidth);
 }
 
 int RunKinds(const std::vector<std::string>& words) {
-  std::string name;
-  for (const std::string& word : words) name += (name.empty() ? "" : " ") + word;
-  WriteOutput(words.empty() ? ListOfKinds() : PagesOf(name), "");
+  WriteOutput(words.empty() ? ListOfKinds() : PagesOf(Joined(words, " ")), "");
   return kOk;
 }
 

@@ -12,7 +12,7 @@
 #include <cstring>
 #include <filesystem>
 
-#include "text/utf8.h"
+#include "text/layout.h"
 
 namespace handwheel::shell {
 namespace {
@@ -134,25 +134,13 @@ void WriteOutput(const std::string& text, const std::string& path) {
 }
 
 std::string AsText(const ResultTable& table) {
-  const auto rows = CellsOf(table, false);
-  std::vector<std::size_t> widths(rows[0].size(), 0);
-  for (const auto& row : rows) {
-    for (std::size_t c = 0; c < row.size(); ++c)
-      widths[c] = std::max(widths[c], CharacterCount(row[c]));
+  std::string columns = "l";
+  for (const Column& column : table.columns) {
+    columns += std::holds_alternative<std::vector<double>>(column.values) ? 'r' : 'l';
   }
-  std::string text;
-  for (const auto& row : rows) {
-    std::string line;
-    for (std::size_t c = 0; c < row.size(); ++c) {
-      const std::string pad(widths[c] - CharacterCount(row[c]), ' ');
-      const bool right =
-          c > 0 && std::holds_alternative<std::vector<double>>(table.columns[c - 1].values);
-      line += (c == 0 ? "" : "  ") + (right ? pad + row[c] : row[c] + pad);
-    }
-    line.erase(line.find_last_not_of(' ') + 1);
-    text += line + "\n";
-  }
-  return text;
+  TextTable text({.columns = columns, .indent = 0, .gap = 2});
+  for (auto& row : CellsOf(table, false)) text.Add(std::move(row));
+  return text.Text();
 }
 
 std::string AsCsv(const ResultTable& table) {
@@ -175,11 +163,11 @@ std::string Shown(const Value& value) {
   if (const bool* on = std::get_if<bool>(&value)) return *on ? "true" : "false";
   if (const double* number = std::get_if<double>(&value)) return Digits(*number);
   if (const std::string* text = std::get_if<std::string>(&value)) return *text;
-  std::string rows;
+  std::vector<std::string> rows;
   for (const auto& [first, second] : std::get<Rows>(value)) {
-    rows += (rows.empty() ? "" : ", ") + ShownScalar(first) + ": " + ShownScalar(second);
+    rows.push_back(ShownScalar(first) + ": " + ShownScalar(second));
   }
-  return "{" + rows + "}";
+  return "{" + Joined(rows, ", ") + "}";
 }
 
 std::string Count(std::size_t n, const std::string& what) {

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <cstdio>
+#include <iterator>
 #include <memory>
 #include <optional>
 
@@ -7,6 +9,7 @@
 #include "handwheel/units.h"
 #include "output.h"
 #include "requests.h"
+#include "text/layout.h"
 
 namespace handwheel::shell {
 namespace {
@@ -131,11 +134,10 @@ class Overview {
   }
 
   void Line(const std::string& name, const std::vector<std::string>& facts) {
-    std::string line;
-    for (const std::string& fact : facts) {
-      if (!fact.empty()) line += (line.empty() ? "" : ", ") + fact;
-    }
-    text_ += "  " + name + ": " + line + "\n";
+    std::vector<std::string> given;
+    std::copy_if(facts.begin(), facts.end(), std::back_inserter(given),
+                 [](const std::string& fact) { return !fact.empty(); });
+    text_ += "  " + name + ": " + Joined(given, ", ") + "\n";
   }
 
   const Network& network_;

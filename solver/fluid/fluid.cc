@@ -14,6 +14,7 @@
 #include "handwheel/errors.h"
 #include "handwheel/units.h"
 #include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
 #include "text/suggest.h"
 
@@ -191,12 +192,9 @@ const KnownSolution* FindSolution(std::string_view name) {
 
 // `"seawater", "sodium hydroxide" and "sulphuric acid"`
 std::string AllSolutions() {
-  std::string text;
-  for (std::size_t i = 0; i < kSolutions.size(); ++i) {
-    if (i > 0) text += i + 1 == kSolutions.size() ? " and " : ", ";
-    text += Quoted(kSolutions[i].name);
-  }
-  return text;
+  std::vector<std::string> names;
+  for (const KnownSolution& solution : kSolutions) names.push_back(Quoted(solution.name));
+  return ListInWords(names);
 }
 
 Liquid Water(const Fluid& fluid) {

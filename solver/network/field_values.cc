@@ -4,6 +4,7 @@
 #include "handwheel/errors.h"
 #include "network/fields.h"
 #include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
 #include "text/suggest.h"
 #include "text/utf8.h"
@@ -373,12 +374,7 @@ std::optional<Problem> CheckProperty(const PartKind& kind, const void* part, con
 }
 
 std::string AllOf(const Choice& choice) {
-  std::string text;
-  for (std::size_t i = 0; i < choice.keys.size(); ++i) {
-    if (i > 0) text += i + 1 == choice.keys.size() ? " or " : ", ";
-    text += choice.keys[i];
-  }
-  return text;
+  return ListInWords({choice.keys.begin(), choice.keys.end()}, "or");
 }
 
 std::optional<Problem> CheckChoice(const PartKind& kind, const void* part, const Choice& choice) {

@@ -4,8 +4,8 @@
 
 #include "handwheel/errors.h"
 #include "handwheel/steady.h"
+#include "text/layout.h"
 #include "text/suggest.h"
-#include "text/utf8.h"
 
 namespace handwheel {
 namespace {
@@ -33,24 +33,8 @@ std::string Cell(double value, const char* format) {
   return is_zero && text[0] == '-' ? text + 1 : text;
 }
 
-// Rows of cells, first column left-aligned, the rest right.
-std::string Table(const std::vector<std::vector<std::string>>& rows) {
-  std::vector<std::size_t> widths(rows.front().size(), 0);
-  for (const auto& row : rows) {
-    for (std::size_t c = 0; c < row.size(); ++c)
-      widths[c] = std::max(widths[c], CharacterCount(row[c]));
-  }
-  std::string text;
-  for (const auto& row : rows) {
-    std::string line;
-    for (std::size_t c = 0; c < row.size(); ++c) {
-      const std::string pad(widths[c] - CharacterCount(row[c]), ' ');
-      line += c == 0 ? "  " + row[c] + pad : "   " + pad + row[c];
-    }
-    line.erase(line.find_last_not_of(' ') + 1);
-    text += line + "\n";
-  }
-  return text;
+TextTable ReportTable() {
+  return TextTable({.columns = "lr", .indent = 2, .gap = 3});
 }
 
 // Of many points that are shut in, one line.
@@ -144,22 +128,23 @@ FlowState Solution::State(std::string_view component) const {
 
 std::string Solution::Report() const {
   std::string text = network_.title.empty() ? "" : network_.title + "\n";
-  std::vector<std::vector<std::string>> rows = {{"point", "head m", "bar g", "out m3/h"}};
+  TextTable points = ReportTable();
+  points.Add({"point", "head m", "bar g", "out m3/h"});
   for (std::size_t p = 0; p < point_names_.size(); ++p) {
-    rows.push_back({point_names_[p], Cell(head_[p], "%.2f"),
-                    Cell(pressure_[p] / kPascalPerBar, "%.3f"),
-                    Cell(outflow_[p] * kSecondsPerHour, "%.2f")});
-    if (shut_in_[p]) rows.back()[1] = "shut in";
+    points.Add({point_names_[p], shut_in_[p] ? "shut in" : Cell(head_[p], "%.2f"),
+                Cell(pressure_[p] / kPascalPerBar, "%.3f"),
+                Cell(outflow_[p] * kSecondsPerHour, "%.2f")});
   }
-  text += Table(rows) + "\n";
-  rows = {{"component", "flow m3/h", "m/s", "drop m", ""}};
+  text += points.Text() + "\n";
+  TextTable components = ReportTable();
+  components.Add({"component", "flow m3/h", "m/s", "drop m", ""});
   for (std::size_t l = 0; l < component_names_.size(); ++l) {
     const bool plain = state_[l] == FlowState::kOpen || state_[l] == FlowState::kForward;
-    rows.push_back({component_names_[l], Cell(flow_[l] * kSecondsPerHour, "%.2f"),
+    components.Add({component_names_[l], Cell(flow_[l] * kSecondsPerHour, "%.2f"),
                     Cell(velocity_[l], "%.2f"), Cell(drop_[l], "%.2f"),
                     plain ? "" : std::string(FlowStateName(state_[l]))});
   }
-  text += Table(rows) + "\n" + summary_.message + ".\n";
+  text += components.Text() + "\n" + summary_.message + ".\n";
   return text + AdviceText(Gathered(advice()));
 }
 

@@ -6,23 +6,14 @@
 
 #include "advice/words.h"
 #include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
 #include "text/suggest.h"
-#include "text/utf8.h"
 
 namespace handwheel {
 namespace {
 
 constexpr double kHour = 3600.0;  // [s]
-
-// "a", "a and b", "a, b and c"
-std::string ListInWords(const std::vector<std::string>& words) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    text += Cat(i == 0 ? "" : i + 1 == words.size() ? " and " : ", ", words[i]);
-  }
-  return text;
-}
 
 std::string ScalarInWords(const Scalar& scalar) {
   if (const double* number = std::get_if<double>(&scalar)) return FormatDecimal(*number, 6);
@@ -54,7 +45,6 @@ std::string Capitalised(std::string text) {
 }
 
 // --- Streams: paths between the same two ends, back through the same pumps, taken together
-// --------
 
 struct Stream {
   const BackflowPath* largest = nullptr;
@@ -145,8 +135,7 @@ std::string StreamsInWords(const std::vector<Stream>& streams) {
   return ListInWords(words);
 }
 
-// --- The verdict
-// ----------------------------------------------------------------------------------
+// --- The verdict ---
 
 // What one check valve lets through on its own.
 struct SingleValve {
@@ -273,37 +262,23 @@ class VerdictWriter {
   std::vector<SingleValve> singles_;
 };
 
-// --- The report
-// -----------------------------------------------------------------------------------
+// --- The report ---
 
-// Lines of at most `width` characters, those after the first indented by two more.
-std::string Wrapped(const std::string& text, const std::string& indent = "") {
-  constexpr std::size_t kWidth = 99;
-  std::string out, line = indent;
-  bool fresh = true;
-  std::size_t start = 0;
-  while (start < text.size()) {
-    const std::size_t end = std::min(text.find(' ', start), text.size());
-    const std::string word = text.substr(start, end - start);
-    if (!fresh && CharacterCount(line) + 1 + CharacterCount(word) > kWidth) {
-      out += line + "\n";
-      line = indent.empty() ? "" : indent + "  ";
-      fresh = true;
-    }
-    line += Cat(fresh ? "" : " ", word);
-    fresh = false;
-    start = end + 1;
-  }
-  return out + line + "\n";
+constexpr std::size_t kLineWidth = 99;  // [characters]
+
+std::string Paragraph(std::string_view text) {
+  return Wrapped(text, kLineWidth);
+}
+
+std::string Item(std::string_view text) {
+  return Wrapped(text, kLineWidth, "  ", "    ");
 }
 
 std::string FailuresInTable(const std::vector<FailedCheckValve>& failed) {
   if (failed.empty()) return "as they are";
-  std::string text;
-  for (const FailedCheckValve& valve : failed) {
-    text += Cat(text.empty() ? "" : ", ", valve.name, " ", valve.condition);
-  }
-  return text;
+  std::vector<std::string> words;
+  for (const FailedCheckValve& valve : failed) words.push_back(valve.name + " " + valve.condition);
+  return Joined(words, ", ");
 }
 
 class ReportWriter {
@@ -313,30 +288,28 @@ class ReportWriter {
   std::string Write() {
     std::string text = Cat(result_.title.empty() ? "" : result_.title + ": ",
                            Capitalised(result_.scenario), ". Can liquid run backwards?\n\n");
-    text += Wrapped(result_.Verdict()) + "\n" + Table();
+    text += Paragraph(result_.Verdict()) + "\n" + Table();
     text += Details();
     text += Held();
     return text + Cautions();
   }
 
  private:
-  using Row = std::vector<std::string>;
-
   void AddRows(const BackflowState& state) {
     const std::string failures = FailuresInTable(state.failed);
     if (!state.solved) {
-      rows_.push_back({failures, "-", "no solution: " + state.reason});
+      table_.AddWithRemark({failures, "-", "no solution: " + state.reason});
       return;
     }
     const std::vector<Stream> streams = StreamsOf(state);
-    if (streams.empty()) rows_.push_back({failures, "0", "nothing runs back"});
+    if (streams.empty()) table_.Add({failures, "0", "nothing runs back"});
     constexpr std::size_t kShown = 3;
     for (std::size_t i = 0; i < std::min(streams.size(), kShown); ++i) {
-      rows_.push_back({i == 0 ? failures : "", ThreeDigits(streams[i].flow * kHour),
-                       WayOf(streams[i]), DriveOf(streams[i])});
+      table_.Add({i == 0 ? failures : "", ThreeDigits(streams[i].flow * kHour), WayOf(streams[i]),
+                  DriveOf(streams[i])});
     }
     if (streams.size() > kShown) {
-      rows_.push_back({"", "", Cat(std::to_string(streams.size() - kShown), " lesser ways")});
+      table_.Add({"", "", Cat(std::to_string(streams.size() - kShown), " lesser ways")});
     }
   }
 
@@ -355,7 +328,7 @@ class ReportWriter {
 
   std::string Table() {
     constexpr std::size_t kMostSingles = 14, kMostPairs = 8;
-    rows_ = {{"check valves", "m3/h", "runs backwards", "driven by"}};
+    table_.Add({"check valves", "m3/h", "runs backwards", "driven by"});
     AddRows(result_.as_it_stands());
     std::size_t singles = 0, pairs = 0, idle_pairs = 0;
     for (const BackflowState& state : result_.states) {
@@ -369,7 +342,7 @@ class ReportWriter {
         AddRows(state);
       }
     }
-    std::string text = Aligned();
+    std::string text = table_.Text();
     if (singles > kMostSingles) text += More(singles - kMostSingles, "single failure");
     if (pairs > kMostPairs) text += More(pairs - kMostPairs, "pair");
     if (idle_pairs > 0) {
@@ -381,28 +354,6 @@ class ReportWriter {
 
   static std::string More(std::size_t count, const char* what) {
     return Cat("  and ", std::to_string(count), " more ", what, count == 1 ? "" : "s", "\n");
-  }
-
-  std::string Aligned() const {
-    std::size_t widths[4] = {0, 0, 0, 0};
-    for (const Row& row : rows_) {
-      const bool reason = row.size() == 3 && row[1] == "-";
-      for (std::size_t c = 0; c < row.size(); ++c) {
-        if (!reason || c < 2) widths[c] = std::max(widths[c], CharacterCount(row[c]));
-      }
-    }
-    std::string text;
-    for (const Row& row : rows_) {
-      std::string line;
-      for (std::size_t c = 0; c < row.size(); ++c) {
-        const std::size_t width = CharacterCount(row[c]);
-        const std::string pad(width < widths[c] ? widths[c] - width : 0, ' ');
-        line += "  " + (c == 1 ? pad + row[c] : row[c] + pad);
-      }
-      line.erase(line.find_last_not_of(' ') + 1);
-      text += line + "\n";
-    }
-    return text;
   }
 
   // Of the state as it stands and of the worst.
@@ -431,16 +382,16 @@ class ReportWriter {
     std::string text;
     const std::vector<Stream> streams = StreamsOf(state);
     for (std::size_t i = 0; i < std::min(streams.size(), kShown); ++i) {
-      text += Wrapped(RouteOf(streams[i]), "  ");
+      text += Item(RouteOf(streams[i]));
     }
     for (const FillingVessel& vessel : state.filling) {
       std::string line = Cat(vessel.name, " fills with ", InCubicMetres(vessel.flow));
       if (std::isfinite(vessel.level_rise)) {
         line += Cat(", ", ThreeDigits(vessel.level_rise * kHour), " m an hour");
       }
-      text += Wrapped(line + ".", "  ");
+      text += Item(line + ".");
     }
-    for (const ReversedPump& pump : state.reversed_pumps) text += Wrapped(ReversalOf(pump), "  ");
+    for (const ReversedPump& pump : state.reversed_pumps) text += Item(ReversalOf(pump));
     return text;
   }
 
@@ -451,8 +402,7 @@ class ReportWriter {
       stops.insert(stops.begin(), path.source);
       if (stops.back() != path.sink) stops.push_back(path.sink);  // a nozzle is its own outlet
     }
-    std::string text = Cat(InCubicMetres(stream.flow), ":");
-    for (std::size_t i = 0; i < stops.size(); ++i) text += Cat(i == 0 ? " " : " > ", stops[i]);
+    std::string text = Cat(InCubicMetres(stream.flow), ": ", Joined(stops, " > "));
     if (path.goes_round()) text += " and round again";
     if (stream.routes > 1)
       text += Cat(" (the largest of ", std::to_string(stream.routes), " ways)");
@@ -473,7 +423,7 @@ class ReportWriter {
     constexpr std::size_t kShown = 8;
     std::string text;
     for (std::size_t i = 0; i < std::min(result_.held.size(), kShown); ++i) {
-      text += Wrapped(HeldInWords(result_.held[i]), "  ");
+      text += Item(HeldInWords(result_.held[i]));
     }
     if (result_.held.size() > kShown) text += More(result_.held.size() - kShown, "held way");
     return text.empty() ? "" : "\nWhat holds, with the check valves as they are\n" + text;
@@ -495,17 +445,17 @@ class ReportWriter {
   std::string Cautions() const {
     std::string text = "\n";
     if (!result_.before_failure.empty()) {
-      text += Wrapped(Cat("The state before has no solution (", result_.before_failure,
-                          "), so only pumps and one-way parts tell what runs backwards."));
+      text += Paragraph(Cat("The state before has no solution (", result_.before_failure,
+                            "), so only pumps and one-way parts tell what runs backwards."));
     }
-    text += Wrapped(
+    text += Paragraph(
         "Each line is a steady state, for the levels as they stand: what runs after the event, not "
         "its first moments. Run-down, the slam of a check valve and surge are not in it.");
-    return text + Wrapped(std::string(kCaution));
+    return text + Paragraph(kCaution);
   }
 
   const BackflowResult& result_;
-  std::vector<Row> rows_;
+  TextTable table_{{.columns = "lrl", .indent = 2, .gap = 2}};
 };
 
 }  // namespace

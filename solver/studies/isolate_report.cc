@@ -5,43 +5,28 @@
 #include "handwheel/isolate.h"
 #include "studies/isolate_words.h"
 #include "text/cat.h"
-#include "text/utf8.h"
+#include "text/layout.h"
 
 namespace handwheel {
 namespace {
 
 constexpr std::size_t kLineWidth = 96;  // [characters]
 
-// Breaks a text into lines; `first` leads the first, `rest` the others.
-std::string Wrapped(std::string_view text, const std::string& first, const std::string& rest) {
-  std::string lines, line = first;
-  bool empty = true;
-  while (!text.empty()) {
-    const std::size_t end = std::min(text.find(' '), text.size());
-    const std::string_view word = text.substr(0, end);
-    text.remove_prefix(std::min(end + 1, text.size()));
-    if (!empty && CharacterCount(line) + 1 + CharacterCount(word) > kLineWidth) {
-      lines += line + "\n";
-      line = rest;
-      empty = true;
-    }
-    line += Cat(empty ? "" : " ", word);
-    empty = false;
-  }
-  return lines + line + "\n";
+std::string Bullet(std::string_view text) {
+  return Hanging(text, kLineWidth, "  - ");
 }
 
 std::string Listed(const std::string& heading, const std::vector<std::string>& items) {
   if (items.empty()) return {};
   std::string text = "\n" + heading + "\n";
-  for (const std::string& item : items) text += Wrapped(item, "  - ", "    ");
+  for (const std::string& item : items) text += Bullet(item);
   return text;
 }
 
 std::string Numbered(const std::string& heading, const std::vector<std::string>& items) {
   std::string text = "\n" + heading + "\n";
   for (std::size_t i = 0; i < items.size(); ++i) {
-    text += Wrapped(items[i], Cat("  ", std::to_string(i + 1), ". "), "     ");
+    text += Wrapped(items[i], kLineWidth, Cat("  ", std::to_string(i + 1), ". "), "     ");
   }
   return text;
 }
@@ -80,7 +65,8 @@ std::string BoundaryText(const BoundaryValve& valve) {
       valve.valve, ", ", PercentOpen(valve.opening), ". Behind it, at ", valve.outer_point, ": ",
       std::isfinite(valve.pressure) ? InBar(valve.pressure) + " now" : "pressure unknown");
   if (!sources.empty()) text += Cat("; from ", Together(sources, 6));
-  return Wrapped(text + ".", "  ", "      ") + Wrapped(Arrangement(valve), "      ", "      ");
+  return Wrapped(text + ".", kLineWidth, "  ", "      ") +
+         Hanging(Arrangement(valve), kLineWidth, "      ");
 }
 
 std::string DrainText(const Drain& drain) {
@@ -112,12 +98,11 @@ std::string PocketText(const Pocket& pocket) {
 
 std::string ZoneText(const IsolatedZone& zone) {
   std::string text = "\nIsolated zone, to be depressurised and drained\n";
-  for (const Pocket& pocket : zone.pockets) text += Wrapped(PocketText(pocket), "  - ", "    ");
+  for (const Pocket& pocket : zone.pockets) text += Bullet(PocketText(pocket));
   if (zone.pockets.size() > 1) {
-    text += Wrapped(
-        "Each of these drains by itself: shut valves, check valves and the like divide "
-        "them.",
-        "    ", "    ");
+    text += Hanging(
+        "Each of these drains by itself: shut valves, check valves and the like divide them.",
+        kLineWidth, "    ");
   }
   return text;
 }
@@ -145,7 +130,7 @@ std::string Alternatives(const Isolation& isolation) {
   }
   for (std::size_t i = isolation.with_blanks ? 0 : 1; i < isolation.sets.size(); ++i) {
     const IsolatingSet& set = isolation.sets[i];
-    text += Wrapped(AlternativeText(set), "  - ", "    ");
+    text += Bullet(AlternativeText(set));
   }
   if (isolation.sets.size() == 1 && !isolation.with_blanks) text += "  none\n";
   if (!isolation.all_sets_listed) text += "  There are more, of as many valves or more.\n";
@@ -176,22 +161,22 @@ std::string LeaksText(const IsolationCheck& check) {
       "\nIf valves of the list pass (by their own data, or a hole of 1 % of the bore; check valves "
       "fail)\n";
   for (const LeakEstimate& leak : check.leaks) {
-    text += Wrapped(LeakText(leak, check.vent), "  - ", "    ");
+    text += Bullet(LeakText(leak, check.vent));
   }
   if (check.leaks.empty()) text += "  not computed: the target lies between vessels.\n";
   return text;
 }
 
 std::string StateText(const std::string& present_state) {
-  return Wrapped(
-      Cat("Pressures are those of the steady state before anything is shut: ", present_state, "."),
-      "\n", "");
+  return "\n" + Wrapped(Cat("Pressures are those of the steady state before anything is shut: ",
+                            present_state, "."),
+                        kLineWidth);
 }
 
 }  // namespace
 
 std::string Isolation::Report() const {
-  std::string text = Wrapped(verdict, "", "");
+  std::string text = Wrapped(verdict, kLineWidth);
   const IsolatingSet& best = BestSet(*this);
   if (!best.boundary.empty()) text += "\nShut\n";
   for (const BoundaryValve& valve : best.boundary) text += BoundaryText(valve);
@@ -202,9 +187,9 @@ std::string Isolation::Report() const {
 }
 
 std::string IsolationCheck::Report() const {
-  std::string text = Wrapped(verdict, "", "");
+  std::string text = Wrapped(verdict, kLineWidth);
   if (!open_paths.empty()) text += "\nStill open\n";
-  for (const OpenPath& path : open_paths) text += Wrapped(WayOf(path), "  - ", "    ");
+  for (const OpenPath& path : open_paths) text += Bullet(WayOf(path));
   if (!boundary.empty()) text += "\nBoundary\n";
   for (const BoundaryValve& valve : boundary) text += BoundaryText(valve);
   if (isolates) text += ZoneText(zone);

@@ -5,6 +5,7 @@
 
 #include "advice/words.h"
 #include "text/cat.h"
+#include "text/layout.h"
 
 namespace handwheel {
 namespace {
@@ -259,14 +260,7 @@ std::string LeakSentence(const IsolationCheck& check) {
 }  // namespace
 
 std::string Together(const std::vector<std::string>& names, std::size_t most) {
-  std::string text;
-  const std::size_t shown = names.size() > most ? most - 1 : names.size();
-  for (std::size_t i = 0; i < shown; ++i) {
-    const bool last = i + 1 == names.size();
-    text += Cat(i == 0 ? "" : last ? " and " : ", ", names[i]);
-  }
-  if (shown < names.size()) text += Cat(" and ", std::to_string(names.size() - shown), " more");
-  return text;
+  return FirstInWords(names, most);
 }
 
 std::string InLitres(double volume) {

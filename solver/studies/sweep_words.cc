@@ -7,14 +7,14 @@
 #include "advice/words.h"
 #include "network/draft.h"
 #include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
-#include "text/utf8.h"
 
 namespace handwheel {
 namespace {
 
 constexpr double kHour = 3600.0;  // [s]
-using Line = std::vector<std::string>;
+using Cells = std::vector<std::string>;
 
 std::string ValueInWords(const Value& value, const std::string& unit) {
   if (const double* number = std::get_if<double>(&value)) {
@@ -32,24 +32,8 @@ std::string FlowCell(double flow) {
   return std::string(text) == "-0.00" ? "0.00" : text;
 }
 
-// Columns to the right.
-std::string Aligned(const std::vector<Line>& lines) {
-  std::vector<std::size_t> widths;
-  for (const Line& line : lines) {
-    widths.resize(std::max(widths.size(), line.size()), 0);
-    for (std::size_t c = 0; c < line.size(); ++c) {
-      widths[c] = std::max(widths[c], CharacterCount(line[c]));
-    }
-  }
-  std::string text;
-  for (const Line& line : lines) {
-    for (std::size_t c = 0; c < line.size(); ++c) {
-      text +=
-          (c == 0 ? "  " : "   ") + std::string(widths[c] - CharacterCount(line[c]), ' ') + line[c];
-    }
-    text += "\n";
-  }
-  return text;
+TextTable RightAlignedTable() {
+  return TextTable({.columns = "r", .indent = 2, .gap = 3});
 }
 
 // At most `most` of the numbers below `count`, spread evenly, first and last among them.
@@ -133,10 +117,9 @@ class ReportWriter {
 
   std::string Write() const {
     std::string text = Cat(sweep_.title, sweep_.title.empty() ? "" : ": ");
-    for (std::size_t a = 0; a < sweep_.axes.size(); ++a) {
-      text += Cat(a == 0 ? "" : " and ", sweep_.axes[a].target);
-    }
-    text += Cat(" swept over ", std::to_string(sweep_.num_rows()), " rows\n");
+    Cells targets;
+    for (const SweepAxis& axis : sweep_.axes) targets.push_back(axis.target);
+    text += Cat(ListInWords(targets), " swept over ", std::to_string(sweep_.num_rows()), " rows\n");
     text += sweep_.axes.size() == 1 ? FlowsByValue() : FlowsByBothValues();
     text += Failures();
     for (const InstalledCharacteristic& valve : sweep_.installed) text += AboutValve(valve);
@@ -148,17 +131,18 @@ class ReportWriter {
   static constexpr std::size_t kMostRows = 13, kMostColumns = 7;
 
   std::string FlowsByValue() const {
-    std::vector<Line> lines = {{sweep_.axes[0].target}};
-    lines[0].insert(lines[0].end(), components_.begin(), components_.end());
-    lines.push_back({sweep_.units[0]});
-    for (std::size_t i = 0; i < components_.size(); ++i) lines.back().push_back("m3/h");
+    TextTable table = RightAlignedTable();
+    Cells names = {sweep_.axes[0].target}, units = {sweep_.units[0]};
+    names.insert(names.end(), components_.begin(), components_.end());
+    units.insert(units.end(), components_.size(), "m3/h");
+    table.Add(std::move(names));
+    table.Add(std::move(units));
     for (const std::size_t row : Spread(sweep_.num_rows(), kMostRows)) {
-      lines.push_back({ValueInWords(sweep_.ValueAt(row, 0), "")});
-      for (const std::string& name : components_) {
-        lines.back().push_back(FlowCell(sweep_.Flow(row, name)));
-      }
+      Cells cells = {ValueInWords(sweep_.ValueAt(row, 0), "")};
+      for (const std::string& name : components_) cells.push_back(FlowCell(sweep_.Flow(row, name)));
+      table.Add(std::move(cells));
     }
-    return Aligned(lines);
+    return table.Text();
   }
 
   std::string FlowsByBothValues() const {
@@ -166,17 +150,20 @@ class ReportWriter {
     const std::size_t columns = sweep_.axes[1].values.size();
     const std::vector<std::size_t> shown = Spread(columns, kMostColumns);
     for (const std::string& name : components_) {
-      std::vector<Line> lines = {{sweep_.axes[0].target}};
+      TextTable table = RightAlignedTable();
+      Cells heading = {sweep_.axes[0].target};
       for (const std::size_t column : shown) {
-        lines[0].push_back(ValueInWords(sweep_.axes[1].values[column], sweep_.units[1]));
+        heading.push_back(ValueInWords(sweep_.axes[1].values[column], sweep_.units[1]));
       }
+      table.Add(std::move(heading));
       for (const std::size_t value : Spread(sweep_.axes[0].values.size(), kMostRows)) {
-        lines.push_back({ValueInWords(sweep_.axes[0].values[value], sweep_.units[0])});
+        Cells cells = {ValueInWords(sweep_.axes[0].values[value], sweep_.units[0])};
         for (const std::size_t column : shown) {
-          lines.back().push_back(FlowCell(sweep_.Flow(value * columns + column, name)));
+          cells.push_back(FlowCell(sweep_.Flow(value * columns + column, name)));
         }
+        table.Add(std::move(cells));
       }
-      text += Cat("\n", name, ", m3/h, ", sweep_.axes[1].target, " across\n") + Aligned(lines);
+      text += Cat("\n", name, ", m3/h, ", sweep_.axes[1].target, " across\n") + table.Text();
     }
     return text;
   }

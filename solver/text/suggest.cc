@@ -1,9 +1,10 @@
 #include "text/suggest.h"
-#include "text/cat.h"
 
 #include <algorithm>
 #include <array>
 
+#include "text/cat.h"
+#include "text/layout.h"
 #include "text/utf8.h"
 
 namespace handwheel {
@@ -76,12 +77,9 @@ void NearestWord::Offer(std::string_view word) {
 }
 
 std::string QuotedList(const std::vector<std::string>& words) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    if (i > 0) text += i + 1 == words.size() ? " or " : ", ";
-    text += Quoted(words[i]);
-  }
-  return text;
+  std::vector<std::string> quoted;
+  for (const std::string& word : words) quoted.push_back(Quoted(word));
+  return ListInWords(quoted, "or");
 }
 
 std::string Suggest(std::string_view found, const std::vector<std::string>& allowed) {

@@ -10,6 +10,7 @@
 #include "handwheel/errors.h"
 #include "indexed_network.h"
 #include "listener.h"
+#include "text/layout.h"
 #include "values.h"
 
 namespace py = pybind11;
@@ -158,11 +159,8 @@ void BindParts(py::module_& m) {
                     "Of the components, the stopped pumps it would be pushed back through.")
       .def_readonly("driven_by", &HeldPath::driven_by, "Of the components, running pumps.")
       .def("__repr__", [](const HeldPath& path) {
-        std::string holders;
-        for (const std::string& name : path.held_by) {
-          holders += (holders.empty() ? "" : ", ") + name;
-        }
-        return "<HeldPath " + path.source + " -> " + path.sink + ", held by " + holders + ">";
+        return "<HeldPath " + path.source + " -> " + path.sink + ", held by " +
+               Joined(path.held_by, ", ") + ">";
       });
 }
 

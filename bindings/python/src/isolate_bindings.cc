@@ -9,6 +9,7 @@
 #include "handwheel/errors.h"
 #include "indexed_network.h"
 #include "listener.h"
+#include "text/layout.h"
 #include "text/suggest.h"
 #include "values.h"
 
@@ -135,9 +136,9 @@ py::object IsolationCheckTable(const IsolationCheckView& check) {
 }
 
 std::string Commas(const std::vector<std::string>& names) {
-  std::string text;
-  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + Quoted(name);
-  return text.empty() ? "nothing" : text;
+  std::vector<std::string> quoted;
+  for (const std::string& name : names) quoted.push_back(Quoted(name));
+  return quoted.empty() ? "nothing" : Joined(quoted, ", ");
 }
 
 void BindBoundary(py::module_& m) {
