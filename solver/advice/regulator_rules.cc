@@ -13,7 +13,7 @@ constexpr double kAnyDeparture = 100.0;
 // A relief valve that passes less than this share of its rated flow has hardly left its seat.
 constexpr double kHardlyLifted = 1e-3;
 
-constexpr const char* kNoIsolation =
+constexpr const char* kSeatMayPass =
     "A regulator is neither a relief valve nor an isolation: shut, its seat may still pass.";
 
 bool HardlyPasses(const ReliefValveItem& item) {
@@ -46,7 +46,7 @@ MaybeAdvice WideOpen(const RegulatorItem& item) {
                      reducing ? item.part.to : item.part.from, " has ", InBarGauge(held), "."),
       .check = reducing ? "the supply pressure before it, and its size."
                         : "what feeds the line before it, and its size.",
-      .caution = kNoIsolation,
+      .caution = kSeatMayPass,
       .value = held,
       .limit = set};
 }
@@ -68,7 +68,7 @@ MaybeAdvice ShutAndNotHolding(const RegulatorItem& item) {
                            " and does not reach its set pressure of ", InBarGauge(set), "."),
       .check = reducing ? "where that pressure comes from: a bypass, a height or another supply."
                         : "whether the pressure before it is meant to be so low.",
-      .caution = kNoIsolation,
+      .caution = kSeatMayPass,
       .value = held,
       .limit = set};
 }

@@ -55,16 +55,13 @@ std::vector<std::string> NamesIn(const std::array<Row, n>& table) {
   return names;
 }
 
-constexpr Trust kSeen = Trust::kSeen;
-constexpr Trust kMemory = Trust::kFromMemory;
-constexpr Trust kPractice = Trust::kCommonPractice;
-constexpr Trust kDerived = Trust::kDerived;
+using enum Trust;
 
 constexpr Source kSpringOfLift{
     kSeen,
     "1 psi; in-line spring checks crack at 0.5 to 5 psi by a check-valve "
     "mechanism page"};
-constexpr Source kDownward{kPractice,
+constexpr Source kDownward{kCommonPractice,
                            "in downward flow the weight of the closing part opens the valve: "
                            "without a spring stronger than that weight it does not shut"};
 
@@ -79,21 +76,21 @@ constexpr CheckValveKind LiftOfGlobePattern(string_view name) {
           "Not in vertical pipe (that takes the vertical pattern), not with solids or "
           "fibres, which jam the guide; its loss is high.",
       .resistance = {600,
-                     {kMemory,
+                     {kFromMemory,
                       "tables of the fT method, lift check of globe body; tests of Kalsi and "
                       "Tullis (1993, as "
                       "tabulated elsewhere) average K 4.6, 0.85 to 9.1; a water-supply text has 8 "
                       "to 12"}},
       .minimum_velocity_constant = {40,
-                                    {kMemory,
+                                    {kFromMemory,
                                      "tables of the fT method, globe body, seat of full bore"}},
       .weight_horizontal = {1500,
                             {kDerived,
                              "a steel disc of 0.35 kg on a 50 mm seat in water: 1.53 kPa; trust to "
                              "a factor 2"}},
-      .weight_vertical_up = {0, {kPractice, "the disc's stroke lies across its weight"}},
+      .weight_vertical_up = {0, {kCommonPractice, "the disc's stroke lies across its weight"}},
       .spring_adds = {7000, kSpringOfLift},
-      .counterweight_adds = {1500, {kPractice, "a disc of twice the weight"}},
+      .counterweight_adds = {1500, {kCommonPractice, "a disc of twice the weight"}},
       .horizontal = {true,
                      {kSeen, "DOE-HDBK-1018/2-93: bonnet upright, flow entering under the seat"}},
       .vertical_up = {false,
@@ -101,18 +98,18 @@ constexpr CheckValveKind LiftOfGlobePattern(string_view name) {
                        "the disc of a horizontal-pattern lift check slides sideways in a riser and "
                        "may not reseat: use the vertical pattern (check-valve selection page)"}},
       .vertical_down = {false,
-                        {kPractice,
+                        {kCommonPractice,
                          "the disc of a horizontal-pattern lift check slides sideways in vertical "
                          "pipe and may not reseat"}},
-      .solids = {false, {kPractice, "solids lodge on the seat and jam the guide"}},
+      .solids = {false, {kCommonPractice, "solids lodge on the seat and jam the guide"}},
       .slam_lag = {0.1,
-                   {kPractice,
+                   {kCommonPractice,
                     "short stroke, no spring: between 0.05 s of a spring-loaded and 0.3 s of a "
                     "swing check"}},
   };
 }
 
-constexpr std::array kKinds = std::to_array<CheckValveKind>({
+constexpr std::array kCheckValveKinds = std::to_array<CheckValveKind>({
     {
         .name = "swing",
         .what_it_is = "A disc hung from a hinge above the bore swings clear of the flow and falls "
@@ -122,12 +119,12 @@ constexpr std::array kKinds = std::to_array<CheckValveKind>({
                            "the hinge; oversized it flutters and wears.",
         .resistance =
             {100,
-             {kMemory,
+             {kFromMemory,
               "tables of the fT method, conventional swing check; tests of Kalsi and Tullis (1993, "
               "as tabulated elsewhere) average K 1.0, 0.29 to 2.2; texts have 0.6 to "
               "2.5"}},
         .minimum_velocity_constant = {35,
-                                      {kMemory,
+                                      {kFromMemory,
                                        "tables of the fT method, conventional swing check"}},
         .weight_horizontal =
             {300,
@@ -135,12 +132,12 @@ constexpr std::array kKinds = std::to_array<CheckValveKind>({
               "seat tilted by 5 degrees, 4 kg steel disc on 100 mm: 0.36 kPa; near "
               "zero on an upright seat"}},
         .weight_vertical_up = {1000,
-                               {kPractice,
+                               {kCommonPractice,
                                 "a steel disc 15 mm thick lying on its seat in water; light and "
                                 "plastic discs less, heavy ones to 4 kPa"}},
-        .spring_adds = {3500, {kPractice, "0.5 psi, the lower end of spring checks"}},
+        .spring_adds = {3500, {kCommonPractice, "0.5 psi, the lower end of spring checks"}},
         .counterweight_adds = {2000,
-                               {kPractice,
+                               {kCommonPractice,
                                 "lever and weight mounted to close; mounted to counterbalance it "
                                 "takes away instead"}},
         .horizontal = {true, {kSeen, "a valve maker's page: horizontal, or vertical upward flow"}},
@@ -149,7 +146,7 @@ constexpr std::array kKinds = std::to_array<CheckValveKind>({
                          "a valve maker's page: upward flow is fine, but the disc shuts late, as "
                          "near full opening gravity has little moment"}},
         .vertical_down = {false,
-                          {kPractice,
+                          {kCommonPractice,
                            "in downward flow gravity holds a swing disc open: it does not shut"}},
         .solids = {false,
                    {kSeen,
@@ -167,31 +164,31 @@ constexpr std::array kKinds = std::to_array<CheckValveKind>({
                            "or fibres, which jam the guide.",
         .resistance =
             {420,
-             {kMemory,
+             {kFromMemory,
               "tables of the fT method, straight-through poppet (foot valve with strainer): the "
               "nearest form listed; tests of Kalsi and Tullis average K 4.6, 0.85 to "
               "9.1"}},
         .minimum_velocity_constant =
             {40,
-             {kMemory,
+             {kFromMemory,
               "the tables of the fT method have it for the globe body; none listed for "
               "the vertical pattern"}},
-        .weight_horizontal = {0, {kPractice, "the poppet's stroke lies across its weight"}},
+        .weight_horizontal = {0, {kCommonPractice, "the poppet's stroke lies across its weight"}},
         .weight_vertical_up = {1500,
                                {kDerived,
                                 "a steel disc of 0.35 kg on a 50 mm seat in water: 1.53 kPa; trust "
                                 "to a factor 2"}},
         .spring_adds = {7000, kSpringOfLift},
-        .counterweight_adds = {1500, {kPractice, "a poppet of twice the weight"}},
+        .counterweight_adds = {1500, {kCommonPractice, "a poppet of twice the weight"}},
         .horizontal = {false,
-                       {kPractice,
+                       {kCommonPractice,
                         "without a spring nothing pushes the poppet of a vertical lift check shut "
                         "in horizontal pipe"}},
         .vertical_up = {true, {kSeen, "DOE-HDBK-1018/2-93: vertical line, upward flow only"}},
         .vertical_down = {false, kDownward},
-        .solids = {false, {kPractice, "solids lodge on the seat and jam the guide"}},
+        .solids = {false, {kCommonPractice, "solids lodge on the seat and jam the guide"}},
         .slam_lag = {0.1,
-                     {kPractice,
+                     {kCommonPractice,
                       "short stroke, no spring: between 0.05 s of a spring-loaded and 0.3 s of a "
                       "swing check"}},
     },
@@ -202,21 +199,22 @@ constexpr std::array kKinds = std::to_array<CheckValveKind>({
         .when_not_to_use = "Not in downward flow, not for high pressure or tight shut-off at low "
                            "back pressure; in horizontal pipe only with guide ribs.",
         .resistance = {150,
-                       {kMemory,
+                       {kFromMemory,
                         "in-line ball check of a list of equivalent lengths many handbooks "
                         "reproduce, author unknown; one table seen has K 65 to 70 for small "
                         "spring-loaded ball checks"}},
         .minimum_velocity_constant = {20,
-                                      {kPractice,
+                                      {kCommonPractice,
                                        "about 0.8 m/s of water in sewage ball checks; no table has "
                                        "it"}},
         .weight_horizontal = {300,
-                              {kPractice, "coated ball on an inclined seat; near zero to 1 kPa"}},
-        .weight_vertical_up = {500, {kPractice, "coated ball a little heavier than water"}},
+                              {kCommonPractice,
+                               "coated ball on an inclined seat; near zero to 1 kPa"}},
+        .weight_vertical_up = {500, {kCommonPractice, "coated ball a little heavier than water"}},
         .spring_adds = {7000, kSpringOfLift},
-        .counterweight_adds = {1000, {kPractice, "a heavier ball"}},
+        .counterweight_adds = {1000, {kCommonPractice, "a heavier ball"}},
         .horizontal = {true, {kSeen, "DOE-HDBK-1018/2-93: with guide ribs that lead the ball"}},
-        .vertical_up = {true, {kPractice, "the ball falls on its seat"}},
+        .vertical_up = {true, {kCommonPractice, "the ball falls on its seat"}},
         .vertical_down = {false, kDownward},
         .solids = {true,
                    {kSeen,
@@ -287,14 +285,14 @@ const CitedFitness& CheckValveKind::Fitness(Orientation orientation) const {
 }
 
 const CheckValveKind* FindCheckValveKind(std::string_view name) {
-  for (const CheckValveKind& kind : kKinds) {
+  for (const CheckValveKind& kind : kCheckValveKinds) {
     if (kind.name == name) return &kind;
   }
   return nullptr;
 }
 
 std::vector<std::string> CheckValveKindNames() {
-  return NamesIn(kKinds);
+  return NamesIn(kCheckValveKinds);
 }
 
 double FullOpenK(const CheckValveKind& kind, double bore) {

@@ -4,11 +4,10 @@
 #include <cmath>
 
 #include "correlations/friction.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kInch = 0.0254;  // [m]
 
 struct TwoK {
   double k1;

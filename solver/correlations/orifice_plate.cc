@@ -6,9 +6,9 @@
 namespace handwheel {
 namespace {
 
-constexpr double kMillimetre = 1e-3;        // [m]
-constexpr double kInch = 25.4;              // [mm]
-constexpr double kSmallPipe = 2.8 * kInch;  // 71.12 mm
+constexpr double kMillimetre = 1e-3;            // [m]
+constexpr double kInchInMm = 25.4;              // [mm]
+constexpr double kSmallPipe = 2.8 * kInchInMm;  // 71.12 mm
 
 // L1 and L2 [-]: upstream and downstream distance of the tappings from the plate, over the bore.
 std::pair<double, double> TappingDistances(PressureTappings tappings, double pipe_mm) {
@@ -20,7 +20,7 @@ std::pair<double, double> TappingDistances(PressureTappings tappings, double pip
     case PressureTappings::kFlange:
       break;
   }
-  return {kInch / pipe_mm, kInch / pipe_mm};
+  return {kInchInMm / pipe_mm, kInchInMm / pipe_mm};
 }
 
 // sqrt(1 - b⁴ (1 - C²)), of eq. (7).
@@ -44,7 +44,7 @@ double OrificePlate::DischargeCoefficient(double re) const {
                           (1.0 - 0.11 * a) * b4 / (1.0 - b4);
   const double downstream = -0.031 * (m2 - 0.8 * std::pow(m2, 1.1)) * std::pow(b, 1.3);
   const double small_pipe =
-      pipe_mm < kSmallPipe ? 0.011 * (0.75 - b) * (2.8 - pipe_mm / kInch) : 0.0;
+      pipe_mm < kSmallPipe ? 0.011 * (0.75 - b) * (2.8 - pipe_mm / kInchInMm) : 0.0;
   return plate + reynolds + upstream + downstream + small_pipe;
 }
 
@@ -75,7 +75,7 @@ double OrificePlate::Uncertainty(double re) const {
   double percent = 0.5;
   if (b < 0.2) percent = 0.7 - b;
   if (b > 0.6) percent = 1.667 * b - 0.5;
-  if (pipe_mm < kSmallPipe) percent += 0.9 * (0.75 - b) * (2.8 - pipe_mm / kInch);
+  if (pipe_mm < kSmallPipe) percent += 0.9 * (0.75 - b) * (2.8 - pipe_mm / kInchInMm);
   if (b > 0.5 && re < 1e4) percent += 0.5;
   return 0.01 * percent;
 }

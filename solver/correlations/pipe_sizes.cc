@@ -5,10 +5,10 @@
 #include <cctype>
 #include <charconv>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
-
-constexpr double kInch = 0.0254;  // [m]
 
 struct PipeRow {
   int dn;

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
 
-constexpr double kHour = 3600.0;       // [s]
 constexpr double kCentistokes = 1e-6;  // [m²/s]
 constexpr double kMethodLimit = 40.0;  // B from which ANSI/HI 9.6.7 does not hold
 constexpr double kRoundedE = 2.71;     // as the standard prints it; e itself moves CQ by 0.0002

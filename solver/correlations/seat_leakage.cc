@@ -4,10 +4,11 @@
 #include <cmath>
 #include <cstddef>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
 
-constexpr double kInch = 0.0254;                // [m]
 constexpr double kPsi = 6894.757293168361;      // [Pa]
 constexpr double kMlPerMin = 1e-6 / 60.0;       // [m³/s]
 constexpr double kDropPerMin = kMlPerMin / 16;  // [m³/s]; API 598 takes 16 drops to 1 ml

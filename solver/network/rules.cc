@@ -13,6 +13,7 @@
 #include "text/cat.h"
 #include "text/number.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
@@ -72,11 +73,9 @@ Finding CheckLining(const Part& part) {
 // coefficient meant in m³/h or gpm was given without its unit.
 constexpr double kLeastBelievableK = 0.005;
 
-constexpr double kSecondsPerHour = 3600.0;
-
 FlowCoefficient CoefficientOf(double given, bool is_cv) {
   return is_cv ? FlowCoefficient::FromCv(FromSi(given, Dimension::kFlow, "gpm"))
-               : FlowCoefficient::FromKv(given * kSecondsPerHour);
+               : FlowCoefficient::FromKv(given * kHour);
 }
 
 Finding CheckCoefficient(std::string_view key, const std::optional<double>& given, bool is_cv,
@@ -142,7 +141,7 @@ Finding CheckValveCurve(const Curve& curve) {
 }
 
 std::string ShownFlow(double flow) {
-  return Cat(FormatDecimal(flow * kSecondsPerHour, 6), " m3/h");
+  return Cat(FormatDecimal(flow * kHour, 6), " m3/h");
 }
 std::string ShownHead(double head) {
   return Cat(FormatDecimal(head, 6), " m");

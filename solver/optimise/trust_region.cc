@@ -8,6 +8,7 @@
 #include <memory>
 
 #include "steady/loops.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
@@ -26,15 +27,10 @@ constexpr double kPolish = 1e-3;
 // Slope that the Jacobian shows for a part at rest, whose flow does not change at all: without it a
 // zone at rest leaves the matrix singular. The residuals never see it.
 constexpr double kTokenLeak = 1e-6;
-constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
-constexpr double kHeadScale = 1.0;           // head withheld at x = -1 [m]
-constexpr double kUsualHead = 10.0;          // [m]
+constexpr double kHeadScale = 1.0;   // head withheld at x = -1 [m]
+constexpr double kUsualHead = 10.0;  // [m]
 // Mass weighs more: its residual is nearly linear and so costs no curvature.
 constexpr double kMassWeight = 3.0;
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // Flow and drop of a component at a point x of its line, with their slopes in x.
 struct LinePoint {

@@ -10,6 +10,7 @@
 #include "steady/zones.h"
 #include "text/cat.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
@@ -17,10 +18,6 @@ namespace {
 // Rounds that a combination of modes gets for its flows to settle, and combinations in all.
 constexpr int kSettlingRounds = 80;
 constexpr std::size_t kMostCombinations = 200;
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 bool IsChoke(const ControlState& watched) {
   return std::holds_alternative<Choke>(watched.control->control);

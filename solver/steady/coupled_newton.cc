@@ -4,13 +4,10 @@
 
 #include "steady/controls.h"
 #include "steady/newton.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 class CoupledNewton {
  public:

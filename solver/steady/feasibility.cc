@@ -3,18 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <limits>
 
 #include "handwheel/errors.h"
 #include "steady/flow_graph.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // Lists up to three names, then how many more: "mixer", "rinse" (+12).
 std::string NameList(const std::vector<std::string>& names) {

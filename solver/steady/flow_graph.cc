@@ -4,12 +4,10 @@
 #include <cmath>
 #include <limits>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // Largest flow by shortest augmenting paths (Edmonds & Karp, J. ACM 19, 1972). Runs only on
 // networks that the quick reachability test could not clear.

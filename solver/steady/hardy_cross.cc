@@ -4,24 +4,22 @@
 #include <cmath>
 #include <limits>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
 
 constexpr int kDefaultPasses = 20000;
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
-constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 // A one-way part rests below this fraction of its start flow: round-off of the balance, not flow.
 constexpr double kRestFraction = 1e-14;
-constexpr double kLeastSlope = 1e-9;  // in the classical step [s/m²]: pumps may be flat at shut-off
+constexpr double kLeastClassicSlope =
+    1e-9;  // in the classical step [s/m²]: pumps may be flat at shut-off
 // The first step of a loop reaches no further than this many times its flows.
 constexpr double kReach = 10.0;
 // Every so many passes the heads are found, and the loop that misses most joins the list.
 constexpr int kPassesBetweenLooks = 10;
 constexpr double kWorthALoop = 1e-3;  // least such misfit, of the head tolerance
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 bool SameParts(const Loop& a, const Loop& b) {
   if (a.components.size() != b.components.size()) return false;
@@ -246,7 +244,7 @@ double LoopCorrector::FindCorrection(const ClosedLoop& loop, const Misfit& prese
     reach = std::max({reach, std::abs(state_.flow[Index(l)]), plan_.start_flow[Index(l)]});
   }
   double low = 0.0, at_low = start, high = kInfinity, at_high = 0.0;
-  double u = std::min({-start / std::max(present.slope, kLeastSlope), kReach * reach, room});
+  double u = std::min({-start / std::max(present.slope, kLeastClassicSlope), kReach * reach, room});
   constexpr int kMaxTrials = 200;
   for (int trial = 0; trial < kMaxTrials; ++trial) {
     const double f = direction * Evaluate(loop, direction * u, &trial_).drop;

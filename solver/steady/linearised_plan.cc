@@ -5,17 +5,10 @@
 #include <stdexcept>
 
 #include "steady/zones.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-// Of parts whose flow does not change: only keeps zones behind them from floating [m²/s].
-constexpr double kTokenConductance = 1e-12;
-constexpr double kLeastSlope = 1e-9;  // [s/m²]
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 std::vector<const PlanControl*> Watched(const Plan& plan,
                                         const std::vector<std::pair<int, ControlMode>>& modes) {

@@ -5,12 +5,10 @@
 #include <limits>
 #include <queue>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 template <typename T>
 using MinQueue = std::priority_queue<T, std::vector<T>, std::greater<>>;

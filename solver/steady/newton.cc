@@ -9,12 +9,8 @@
 namespace handwheel {
 namespace {
 
-// Conductance of a part at rest in the matrix [m²/s]. The residual never sees it.
-constexpr double kTokenConductance = 1e-12;
 // Slope of the reverse branch of a one-way part in the fall-back [s/m²].
 constexpr double kReverseStiffness = 1e10;
-// Least slope of a law in the matrix [s/m²]: pumps may be flat at shut-off.
-constexpr double kLeastSlope = 1e-9;
 // A part at rest starts to pass at this velocity at the most [m/s].
 constexpr double kOpeningVelocity = 2.0;
 constexpr int kFreeFlips = 3;  // changes between rest and flow before a part is damped
@@ -44,7 +40,6 @@ bool IsRheology(const Law& law) {
 
 constexpr int kDefaultIterations = 2000;
 constexpr int kFinishingIterations = 30;
-constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 
 }  // namespace
 

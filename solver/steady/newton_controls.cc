@@ -10,9 +10,8 @@
 namespace handwheel {
 namespace {
 
-constexpr double kLeastSlope = 1e-9;  // of a control's law in the matrix [s/m²]
-constexpr int kFreeChanges = 3;       // of mode, before a component has to stay
-constexpr int kLongestStay = 12;      // [passes]
+constexpr int kFreeChanges = 3;   // of mode, before a component has to stay
+constexpr int kLongestStay = 12;  // [passes]
 
 }  // namespace
 

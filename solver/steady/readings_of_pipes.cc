@@ -1,17 +1,15 @@
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "components/law_parts.h"
 #include "correlations/slurry.h"
 #include "handwheel/readings.h"
 #include "network/resolve.h"
 #include "steady/plant_view.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 std::string Regime(double value, double laminar_to, double turbulent_from) {
   if (value == 0.0) return "at rest";

@@ -1,21 +1,19 @@
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "components/pump_data.h"
 #include "correlations/monotone_cubic.h"
 #include "handwheel/readings.h"
 #include "steady/plant_view.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-using Points = std::vector<std::array<double, 2>>;
+using CurvePoints = std::vector<std::array<double, 2>>;
 
 // Through the points, straight beyond them, and not below zero.
-double OnCurve(const Points& points, double flow) {
+double OnCurve(const CurvePoints& points, double flow) {
   std::vector<double> x, y;
   for (const auto& [q, value] : points) {
     x.push_back(q);
@@ -27,7 +25,7 @@ double OnCurve(const Points& points, double flow) {
 // Of water. A pump that passes nothing does no work: the curve begins at zero.
 double WaterEfficiency(const Pump& pump, double flow) {
   if (pump.efficiency.empty()) return kNaN;
-  Points points = pump.efficiency;
+  CurvePoints points = pump.efficiency;
   if (points.front()[0] > 0.0) points.insert(points.begin(), {0.0, 0.0});
   return std::min(1.0, OnCurve(points, flow));
 }

@@ -1,5 +1,4 @@
 #include <cmath>
-#include <limits>
 #include <utility>
 
 #include "components/law_parts.h"
@@ -13,11 +12,10 @@
 #include "text/cat.h"
 #include "text/number.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 const ValveKind& KindOf(const Valve& valve) {
   if (const ValveKind* kind = FindValveKind(valve.kind)) return *kind;

@@ -6,16 +6,12 @@
 #include "handwheel/steady.h"
 #include "text/layout.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kSecondsPerHour = 3600.0;
 constexpr double kPascalPerBar = 1e5;
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 int FindName(const std::vector<std::string>& names, std::string_view name, const char* what) {
   const auto found = std::find(names.begin(), names.end(), name);
@@ -132,17 +128,15 @@ std::string Solution::Report() const {
   points.Add({"point", "head m", "bar g", "out m3/h"});
   for (std::size_t p = 0; p < point_names_.size(); ++p) {
     points.Add({point_names_[p], shut_in_[p] ? "shut in" : Cell(head_[p], "%.2f"),
-                Cell(pressure_[p] / kPascalPerBar, "%.3f"),
-                Cell(outflow_[p] * kSecondsPerHour, "%.2f")});
+                Cell(pressure_[p] / kPascalPerBar, "%.3f"), Cell(outflow_[p] * kHour, "%.2f")});
   }
   text += points.Text() + "\n";
   TextTable components = ReportTable();
   components.Add({"component", "flow m3/h", "m/s", "drop m", ""});
   for (std::size_t l = 0; l < component_names_.size(); ++l) {
     const bool plain = state_[l] == FlowState::kOpen || state_[l] == FlowState::kForward;
-    components.Add({component_names_[l], Cell(flow_[l] * kSecondsPerHour, "%.2f"),
-                    Cell(velocity_[l], "%.2f"), Cell(drop_[l], "%.2f"),
-                    plain ? "" : std::string(FlowStateName(state_[l]))});
+    components.Add({component_names_[l], Cell(flow_[l] * kHour, "%.2f"), Cell(velocity_[l], "%.2f"),
+                    Cell(drop_[l], "%.2f"), plain ? "" : std::string(FlowStateName(state_[l]))});
   }
   text += components.Text() + "\n" + summary_.message + ".\n";
   return text + AdviceText(Gathered(advice()));

@@ -10,15 +10,10 @@
 #include "steady/coupled_newton.h"
 #include "steady/feasibility.h"
 #include "steady/zones.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 FlowState StateOf(const Law& law, double flow) {
   if (IsShut(law)) return FlowState::kShut;

@@ -2,18 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "handwheel/errors.h"
 #include "handwheel/readings.h"
 #include "network/resolve.h"
 #include "steady/plant_view.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // Fills a table with the parts of one list, whose results start at `first` in network order.
 template <typename Part>

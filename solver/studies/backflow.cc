@@ -13,11 +13,11 @@
 #include "studies/backflow_words.h"
 #include "text/cat.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 const char* const kFailures[] = {"stuck open", "passing"};  // the worse one first
 
 Network Prepared(const Network& network, const BackflowScenario& scenario) {

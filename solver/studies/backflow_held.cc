@@ -114,9 +114,9 @@ class HalfWay {
   std::vector<std::size_t> ends_;
 };
 
-class Finder {
+class HeldPathFinder {
  public:
-  Finder(const BackflowGraph& graph, const Solution& solution, double least_flow)
+  HeldPathFinder(const BackflowGraph& graph, const Solution& solution, double least_flow)
       : graph_(graph), passages_(solution, least_flow), head_(graph.HeadOfNodes(solution)) {}
 
   std::vector<HeldPath> Run() {
@@ -199,7 +199,7 @@ class Finder {
 
 std::vector<HeldPath> FindHeldPaths(const BackflowGraph& graph, const Solution& solution,
                                     double least_flow) {
-  return Finder(graph, solution, least_flow).Run();
+  return HeldPathFinder(graph, solution, least_flow).Run();
 }
 
 }  // namespace handwheel

@@ -9,11 +9,10 @@
 #include "text/layout.h"
 #include "text/number.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kHour = 3600.0;  // [s]
 
 std::string ScalarInWords(const Scalar& scalar) {
   if (const double* number = std::get_if<double>(&scalar)) return FormatDecimal(*number, 6);
@@ -144,9 +143,9 @@ struct SingleValve {
   std::vector<Stream> passing, stuck;
 };
 
-class VerdictWriter {
+class BackflowVerdict {
  public:
-  explicit VerdictWriter(const BackflowResult& result)
+  explicit BackflowVerdict(const BackflowResult& result)
       : result_(result), as_it_stands_(result.as_it_stands()) {
     for (const BackflowState& state : result.states) AddSingle(state);
     std::stable_sort(singles_.begin(), singles_.end(),
@@ -281,9 +280,9 @@ std::string FailuresInTable(const std::vector<FailedCheckValve>& failed) {
   return Joined(words, ", ");
 }
 
-class ReportWriter {
+class BackflowReport {
  public:
-  explicit ReportWriter(const BackflowResult& result) : result_(result) {}
+  explicit BackflowReport(const BackflowResult& result) : result_(result) {}
 
   std::string Write() {
     std::string text = Cat(result_.title.empty() ? "" : result_.title + ": ",
@@ -485,11 +484,11 @@ std::string FailuresInWords(const std::vector<FailedCheckValve>& failed) {
 }
 
 std::string BackflowResult::Verdict() const {
-  return VerdictWriter(*this).Write();
+  return BackflowVerdict(*this).Write();
 }
 
 std::string BackflowResult::Report() const {
-  return ReportWriter(*this).Write();
+  return BackflowReport(*this).Write();
 }
 
 }  // namespace handwheel

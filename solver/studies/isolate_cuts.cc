@@ -2,16 +2,13 @@
 
 #include <algorithm>
 #include <cstddef>
-#include <limits>
 #include <optional>
 #include <queue>
 
+#include "units/numbers.h"
+
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // Where a node is to stand.
 enum Side : char { kFree, kNear, kFar };

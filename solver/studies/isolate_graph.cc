@@ -6,13 +6,10 @@
 #include "handwheel/errors.h"
 #include "text/cat.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 std::string EndOf(const ReliefValve& valve) {
   return valve.to;

@@ -10,10 +10,10 @@
 namespace handwheel {
 namespace {
 
-constexpr std::size_t kLineWidth = 96;  // [characters]
+constexpr std::size_t kPageWidth = 96;  // [characters]
 
 std::string Bullet(std::string_view text) {
-  return Hanging(text, kLineWidth, "  - ");
+  return Hanging(text, kPageWidth, "  - ");
 }
 
 std::string Listed(const std::string& heading, const std::vector<std::string>& items) {
@@ -26,7 +26,7 @@ std::string Listed(const std::string& heading, const std::vector<std::string>& i
 std::string Numbered(const std::string& heading, const std::vector<std::string>& items) {
   std::string text = "\n" + heading + "\n";
   for (std::size_t i = 0; i < items.size(); ++i) {
-    text += Wrapped(items[i], kLineWidth, Cat("  ", std::to_string(i + 1), ". "), "     ");
+    text += Wrapped(items[i], kPageWidth, Cat("  ", std::to_string(i + 1), ". "), "     ");
   }
   return text;
 }
@@ -65,8 +65,8 @@ std::string BoundaryText(const BoundaryValve& valve) {
       valve.valve, ", ", PercentOpen(valve.opening), ". Behind it, at ", valve.outer_point, ": ",
       std::isfinite(valve.pressure) ? InBar(valve.pressure) + " now" : "pressure unknown");
   if (!sources.empty()) text += Cat("; from ", Together(sources, 6));
-  return Wrapped(text + ".", kLineWidth, "  ", "      ") +
-         Hanging(Arrangement(valve), kLineWidth, "      ");
+  return Wrapped(text + ".", kPageWidth, "  ", "      ") +
+         Hanging(Arrangement(valve), kPageWidth, "      ");
 }
 
 std::string DrainText(const Drain& drain) {
@@ -102,7 +102,7 @@ std::string ZoneText(const IsolatedZone& zone) {
   if (zone.pockets.size() > 1) {
     text += Hanging(
         "Each of these drains by itself: shut valves, check valves and the like divide them.",
-        kLineWidth, "    ");
+        kPageWidth, "    ");
   }
   return text;
 }
@@ -170,13 +170,13 @@ std::string LeaksText(const IsolationCheck& check) {
 std::string StateText(const std::string& present_state) {
   return "\n" + Wrapped(Cat("Pressures are those of the steady state before anything is shut: ",
                             present_state, "."),
-                        kLineWidth);
+                        kPageWidth);
 }
 
 }  // namespace
 
 std::string Isolation::Report() const {
-  std::string text = Wrapped(verdict, kLineWidth);
+  std::string text = Wrapped(verdict, kPageWidth);
   const IsolatingSet& best = BestSet(*this);
   if (!best.boundary.empty()) text += "\nShut\n";
   for (const BoundaryValve& valve : best.boundary) text += BoundaryText(valve);
@@ -187,7 +187,7 @@ std::string Isolation::Report() const {
 }
 
 std::string IsolationCheck::Report() const {
-  std::string text = Wrapped(verdict, kLineWidth);
+  std::string text = Wrapped(verdict, kPageWidth);
   if (!open_paths.empty()) text += "\nStill open\n";
   for (const OpenPath& path : open_paths) text += Bullet(WayOf(path));
   if (!boundary.empty()) text += "\nBoundary\n";

@@ -8,15 +8,10 @@
 
 #include "handwheel/errors.h"
 #include "network/resolve.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 bool Any(const Flags& flags) {
   return std::find(flags.begin(), flags.end(), 1) != flags.end();

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
-#include <limits>
 
 #include "handwheel/errors.h"
 #include "network/draft.h"
@@ -13,18 +12,14 @@
 #include "studies/varied.h"
 #include "text/cat.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 // Of the step by which a law's own data are moved. Truncation and round-off then stay below 1e-9 of
 // the derivative, but at the points of a characteristic, where the curvature jumps, below 1e-6.
 constexpr double kRelativeStep = 1e-6;
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // Plans around the present one, with the weights of a difference of second order.
 class Neighbours {

@@ -11,11 +11,10 @@
 #include "studies/sweep_words.h"
 #include "text/cat.h"
 #include "text/suggest.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 void CheckAxes(const std::vector<SweepAxis>& axes) {
   if (axes.empty() || axes.size() > 2) {

@@ -7,11 +7,11 @@
 #include "handwheel/errors.h"
 #include "steady/plant_view.h"
 #include "studies/sweep_solver.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr double kStep = 5e-4;                     // of opening, for the gain
 constexpr double kNearlyShut = 1e-3;               // opening
 constexpr double kLowGain = 0.5, kHighGain = 2.0;  // relative; common practice, no source
@@ -23,9 +23,9 @@ struct Passed {
   double drop = kNaN;  // [m]
 };
 
-class Finder {
+class InstalledFinder {
  public:
-  Finder(const Network& network, const std::string& valve, const SweepOptions& options)
+  InstalledFinder(const Network& network, const std::string& valve, const SweepOptions& options)
       : network_(network), solver_(options.steady, options.warm_start), enough_(options.enough) {
     const auto& valves = network_.valves;
     const auto found = std::find_if(valves.begin(), valves.end(), [&](const Valve& candidate) {
@@ -151,7 +151,7 @@ InstalledCharacteristic FindInstalledCharacteristic(const Network& network,
                                                     const OpeningFlows& rows,
                                                     const SweepOptions& options,
                                                     bool* interrupted) {
-  return Finder(network, valve, options).Run(rows, interrupted);
+  return InstalledFinder(network, valve, options).Run(rows, interrupted);
 }
 
 }  // namespace handwheel

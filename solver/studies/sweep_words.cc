@@ -9,11 +9,11 @@
 #include "text/cat.h"
 #include "text/layout.h"
 #include "text/number.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kHour = 3600.0;  // [s]
 using Cells = std::vector<std::string>;
 
 std::string ValueInWords(const Value& value, const std::string& unit) {
@@ -108,9 +108,9 @@ class Chooser {
   const SweepResult& sweep_;
 };
 
-class ReportWriter {
+class SweepReport {
  public:
-  ReportWriter(const SweepResult& sweep, const std::vector<std::string>& components)
+  SweepReport(const SweepResult& sweep, const std::vector<std::string>& components)
       : sweep_(sweep),
         components_(components.empty() ? sweep.MostChanging(sweep.axes.size() == 1 ? 4 : 1)
                                        : components) {}
@@ -225,7 +225,7 @@ std::vector<std::string> SweepResult::MostChanging(std::size_t most) const {
 }
 
 std::string SweepResult::Report(const std::vector<std::string>& components) const {
-  return ReportWriter(*this, components).Write();
+  return SweepReport(*this, components).Write();
 }
 
 }  // namespace handwheel
