@@ -2,11 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
-#include <optional>
 
 #include "handwheel/errors.h"
-#include "steady/coupled_newton.h"
 #include "steady/zones.h"
 #include "text/cat.h"
 #include "text/suggest.h"
@@ -218,7 +215,7 @@ bool ControlledSolver::TryModes(const std::vector<ControlMode>& modes) {
     watched_[i].mode = modes[i];
   }
   settling_rounds_ = 0;
-  last_change_.clear();
+  relaxation_.Restart();
   return true;
 }
 
@@ -239,30 +236,13 @@ bool ControlledSolver::FlowsSettled() const {
   });
 }
 
-// With one relaxation factor for all, from the last two changes: exact after three rounds for one
-// governed component (B. M. Irons and R. C. Tuck, Int. J. Numer. Methods Eng. 1, 275-277, 1969).
 void ControlledSolver::FeedFoundFlows() {
   std::vector<double> change(watched_.size(), 0.0);
   for (std::size_t i = 0; i < watched_.size(); ++i) {
     if (IsGoverned(watched_[i].mode)) change[i] = FoundFlow(watched_[i]) - watched_[i].fed_flow;
   }
-  if (last_change_.size() != change.size()) {
-    relaxation_ = 1.0;
-  } else {
-    double along = 0.0, square = 0.0;
-    for (std::size_t i = 0; i < change.size(); ++i) {
-      const double difference = change[i] - last_change_[i];
-      along += last_change_[i] * difference;
-      square += difference * difference;
-    }
-    if (square > 0.0) relaxation_ *= -along / square;
-    // A regular splitting changes by a factor between 0 and 1 each round.
-    if (!(relaxation_ >= 0.1 && relaxation_ <= 100.0)) relaxation_ = 1.0;
-  }
-  last_change_ = change;
-  for (std::size_t i = 0; i < watched_.size(); ++i) {
-    watched_[i].fed_flow += relaxation_ * change[i];
-  }
+  const double factor = relaxation_.Next(change);
+  for (std::size_t i = 0; i < watched_.size(); ++i) watched_[i].fed_flow += factor * change[i];
 }
 
 // What one-way parts hold back, a zone may only be unable to take once a component is governed:
@@ -321,84 +301,6 @@ void ControlledSolver::StartLike(const MethodResult& other) {
       is_choke_watched_[c] = 1;
     }
   }
-}
-
-namespace {
-
-// The attempts of RunControlled, with what they leave of the iterations.
-class Attempts {
- public:
-  Attempts(const Network& network, const Plan& plan, const SteadyOptions& options,
-           const MethodFunction& method)
-      : network_(network), plan_(plan), options_(options), left_(options), method_(method) {}
-
-  // Returns whether it is over: solved, interrupted, or no iterations left.
-  bool Try(ControlledSolver::Pace pace, const MethodResult* start) {
-    SteadySummary summary;
-    summary.method = options_.method;
-    ControlledSolver solver(network_, plan_, left_, method_, pace);
-    if (start != nullptr) solver.StartLike(*start);
-    try {
-      MethodResult result = solver.Solve(&summary);
-      num_iterations_ += summary.num_iterations;
-      const bool over = summary.termination != Termination::kNoConvergence || !Left();
-      if (over || !result_) {
-        result_ = std::move(result);
-        summary_ = std::move(summary);
-      }
-      return over;
-    } catch (const NetworkError&) {
-      if (!refusal_) refusal_ = std::current_exception();
-      return false;
-    }
-  }
-
-  // The first refusal, if one was met and nothing solved it.
-  MethodResult Take(SteadySummary* summary) {
-    if (refusal_ && summary_.termination != Termination::kConverged) {
-      std::rethrow_exception(refusal_);
-    }
-    summary_.num_iterations = num_iterations_;
-    *summary = std::move(summary_);
-    return std::move(*result_);
-  }
-
- private:
-  bool Left() {
-    if (options_.max_num_iterations == 0) return true;
-    left_.max_num_iterations = options_.max_num_iterations - num_iterations_;
-    return left_.max_num_iterations > 0;
-  }
-
-  const Network& network_;
-  const Plan& plan_;
-  const SteadyOptions& options_;
-  SteadyOptions left_;
-  const MethodFunction& method_;
-  std::optional<MethodResult> result_;
-  SteadySummary summary_;
-  std::exception_ptr refusal_;
-  int num_iterations_ = 0;
-};
-
-}  // namespace
-
-MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
-                           const MethodFunction& method, SteadySummary* summary) {
-  using Pace = ControlledSolver::Pace;
-  Attempts attempts(network, plan, options, method);
-  if (attempts.Try(Pace::kAtOnce, nullptr)) return attempts.Take(summary);
-  if (attempts.Try(Pace::kSettled, nullptr)) return attempts.Take(summary);
-  if (options.method != Method::kNewton) {
-    SteadyOptions by_newton = options;
-    by_newton.method = Method::kNewton;
-    by_newton.max_num_iterations = 0;
-    by_newton.callback = {};
-    SteadySummary of_newton;
-    const MethodResult start = RunCoupledNewton(plan, by_newton, &of_newton);
-    if (of_newton.termination == Termination::kConverged) attempts.Try(Pace::kSettled, &start);
-  }
-  return attempts.Take(summary);
 }
 
 }  // namespace handwheel

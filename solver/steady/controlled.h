@@ -6,6 +6,7 @@
 
 #include "handwheel/steady.h"
 #include "steady/controls.h"
+#include "steady/relaxation.h"
 #include "steady/solution_builder.h"
 
 namespace handwheel {
@@ -87,13 +88,7 @@ class ControlledSolver {
   int num_iterations_ = 0;
   int settling_rounds_ = 0;    // since the modes changed
   double largest_flow_ = 0.0;  // of the round [m³/s]
-  double relaxation_ = 1.0;
-  std::vector<double> last_change_;  // found less fed flow, by watched component [m³/s]
+  Relaxation relaxation_;      // of found less fed flow, by watched component [m³/s]
 };
-
-// By a ControlledSolver at once; if that finds no solution, by one that settles first; and if that
-// does not either, with the modes that newton finds, which still have to stand by themselves.
-MethodResult RunControlled(const Network& network, const Plan& plan, const SteadyOptions& options,
-                           const MethodFunction& method, SteadySummary* summary);
 
 }  // namespace handwheel

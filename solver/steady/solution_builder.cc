@@ -6,9 +6,9 @@
 #include <unordered_map>
 
 #include "handwheel/errors.h"
-#include "steady/controlled.h"
 #include "steady/coupled_newton.h"
 #include "steady/feasibility.h"
+#include "steady/run_controlled.h"
 #include "steady/zones.h"
 #include "units/numbers.h"
 

@@ -7,9 +7,9 @@
 #include "handwheel/errors.h"
 #include "handwheel/optimise.h"
 #include "property/special_plant.h"
-#include "steady/controlled.h"
 #include "steady/coupled_newton.h"
 #include "steady/feasibility.h"
+#include "steady/run_controlled.h"
 
 namespace handwheel {
 namespace {
