@@ -1,6 +1,7 @@
 #include <cmath>
 
 #include "advice/rules.h"
+#include "advice/thresholds.h"
 #include "advice/words.h"
 
 namespace handwheel {
@@ -67,13 +68,16 @@ MaybeAdvice BeyondChoked(const ValveItem& item) {
 
 // Limit: xFz of IEC 60534-8-4, where cavitation becomes audible; far below choking. An estimated
 // xFz is off by up to a third (see AudibleCavitationRatio), so up to that much above it is a note.
-MaybeAdvice Cavitating(const ValveItem& item) {
+double SureCavitationRatio(const Valve& valve, const ValveReading& reading) {
   constexpr double kErrorOfEstimate = 4.0 / 3.0;
+  return reading.cavitation_ratio * (valve.xfz ? 1.0 : kErrorOfEstimate);
+}
+
+MaybeAdvice Cavitating(const ValveItem& item) {
   const ValveReading& reading = item.reading;
   if (Choked(item) || AsksBeyondChoked(item)) return std::nullopt;
   if (!(reading.drop_ratio > reading.cavitation_ratio)) return std::nullopt;
-  const double sure = reading.cavitation_ratio * (item.part.xfz ? 1.0 : kErrorOfEstimate);
-  const bool cavitates = reading.drop_ratio > sure;
+  const bool cavitates = reading.drop_ratio > SureCavitationRatio(item.part, reading);
   return Advice{
       .kind = "cavitating",
       .severity = cavitates ? kWarning : kNote,

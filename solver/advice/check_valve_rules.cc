@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "advice/rules.h"
+#include "advice/thresholds.h"
 #include "advice/words.h"
 #include "correlations/check_valve_kind.h"
 #include "network/resolve.h"
@@ -80,6 +81,10 @@ MaybeAdvice Backflow(const CheckValveItem& item) {
       .caution = kNoIsolation,
       .value = flow,
       .limit = 0.0};
+}
+
+double FlutterMargin() {
+  return kFluttersBelow;
 }
 
 MaybeAdvice Fluttering(const CheckValveItem& item) {

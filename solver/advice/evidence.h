@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "advice/paths.h"
+#include "advice/thresholds.h"
 #include "handwheel/readings.h"
 #include "steady/plant_view.h"
 
@@ -19,9 +20,6 @@ struct Evidence {
   Readings readings;
   Paths paths;
 };
-
-// Flow [m³/s] that passes for none: the solver's usual tolerance, 4 ml an hour.
-inline constexpr double kAtRest = 1e-9;
 
 // One part, as a rule sees it.
 template <typename Part, typename Reading>

@@ -1,6 +1,7 @@
 #include <cmath>
 
 #include "advice/rules.h"
+#include "advice/thresholds.h"
 #include "advice/words.h"
 
 namespace handwheel {
@@ -108,8 +109,12 @@ MaybeAdvice LineBoils(const PipeItem& item) {
                              vapour_pressure);
 }
 
+double MaxVelocityOf(const Pipe& pipe) {
+  return pipe.max_velocity.value_or(kUsualMaxVelocity);
+}
+
 MaybeAdvice TooFast(const PipeItem& item) {
-  const double limit = item.part.max_velocity.value_or(kUsualMaxVelocity);
+  const double limit = MaxVelocityOf(item.part);
   const double speed = std::abs(item.Velocity());
   if (!(speed > limit)) return std::nullopt;
   return Advice{

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "advice/rules.h"
+#include "advice/thresholds.h"
 #include "advice/words.h"
 
 namespace handwheel {
@@ -45,9 +46,13 @@ Advice DeadHeaded(const PumpItem& item) {
 
 }  // namespace
 
+double WantedNpsh(double required) {
+  return std::max(kNpshRatio * required, required + kNpshMargin);
+}
+
 MaybeAdvice ShortOfNpsh(const PumpItem& item) {
   const double available = item.reading.npsh_available, required = item.reading.npsh_required;
-  const double wanted = std::max(kNpshRatio * required, required + kNpshMargin);
+  const double wanted = WantedNpsh(required);
   if (!(item.Flow() > 0.0) || !(available < wanted)) return std::nullopt;
   const bool short_of_it = available < required;
   return Advice{.kind = "short of NPSH",

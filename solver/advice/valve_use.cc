@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "advice/rules.h"
+#include "advice/thresholds.h"
 #include "advice/words.h"
 #include "correlations/valve_characteristic.h"
 #include "network/resolve.h"
@@ -63,6 +64,10 @@ double LeastOpening(const Valve& valve, const ValveKind& kind) {
 }
 
 }  // namespace
+
+double ThrottleLimit(const Valve& valve) {
+  return kFarBelow * LeastOpening(valve, *FindValveKind(valve.kind));
+}
 
 // By the kind's least_throttle, whose reason is cited there, or the valve's own rangeability.
 MaybeAdvice ThrottledTooFar(const ValveItem& item) {

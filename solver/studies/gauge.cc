@@ -13,7 +13,7 @@
 namespace handwheel {
 namespace {
 
-using Readings = std::vector<double>;
+using Numbers = std::vector<double>;
 
 struct Property {
   std::string_view key;
@@ -21,8 +21,8 @@ struct Property {
   bool of_point;
   Dimension dimension;
   std::string_view unit;  // for readers
-  const Readings& (Solution::*reading)() const;
-  Readings Sensitivity::*slope;
+  const Numbers& (Solution::*reading)() const;
+  Numbers Sensitivity::*slope;
 };
 
 constexpr std::array<Property, 5> kProperties = {{

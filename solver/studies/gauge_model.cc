@@ -26,6 +26,7 @@ GaugeModel::Answer GaugeModel::At(std::span<const double> numbers) {
       last_flow_ = found.solution.flow();
       Read(found, &answer);
       answer.solution = std::move(found.solution);
+      answer.by_number = std::move(found.by_target);
     } else {
       answer.reason = found.solution.summary().message;
     }

@@ -23,6 +23,7 @@ class GaugeModel {
     std::vector<double> value{};  // by gauge, SI
     // d value / d number, by gauge, then by what is varied: gauge * num_varied + number.
     std::vector<double> slope{};
+    std::vector<Sensitivity> by_number{};  // of everything, by what is varied
   };
 
   // `numbers` by what is varied, SI, in its bounds. Solves from the flows of the last answer, and
