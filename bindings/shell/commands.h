@@ -9,6 +9,7 @@ enum ExitCode {
   kOk = 0,
   kNotConverged = 1,
   kNotIsolated = 1,
+  kNotReached = 1,
   kBadInput = 2,
   kInterrupted = 130,  // as a shell reports a program ended by Ctrl-C
 };
@@ -25,6 +26,7 @@ void AddVerify(CLI::App& app, Command* chosen);
 void AddCheck(CLI::App& app, Command* chosen);
 void AddShow(CLI::App& app, Command* chosen);
 void AddSensitivities(CLI::App& app, Command* chosen);
+void AddSettingsVerb(CLI::App& app, Command* chosen);
 void AddTurns(CLI::App& app, Command* chosen);
 void AddKinds(CLI::App& app, Command* chosen);
 void AddUnits(CLI::App& app, Command* chosen);

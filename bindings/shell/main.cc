@@ -29,6 +29,7 @@ int Run(int argc, char** argv) {
   AddCheck(app, &chosen);
   AddShow(app, &chosen);
   AddSensitivities(app, &chosen);
+  AddSettingsVerb(app, &chosen);
   AddTurns(app, &chosen);
   AddKinds(app, &chosen);
   AddUnits(app, &chosen);

@@ -70,6 +70,16 @@ def test_liquid_runs_backwards_into_the_day_tank_only_if_the_check_valve_does_no
     assert "round through P-21A" in study("can_it_run_back.py", "networks/cooling_loop.toml", "P-21B")
 
 
+def test_an_opening_is_found_that_does_not_starve_the_scrubber():
+    output = study("which_opening.py")
+    assert "Reached with HV-3.opening" in output and "L-5.flow" in output
+    assert "HV-3 is fully open" in output and "short of 20 m3/h" in output
+    assert "comes first, would fall below 6.5 m3/h" in output
+    assert "HV-3 would cavitate" in output
+    assert "NRV-1 would no longer stand fully open" in output
+    assert re.search(r"and HV-4.opening [\d.]+ ", output)
+
+
 def test_a_cut_diaphragm_leaks_and_a_blocked_valve_starves_its_branch():
     rows = re.findall(r"^  (\w.*?) {2,}(-?[\d.]+) +(-?[\d.]+) +(\d+) +(-?[\d.]+)$",
                       study("cut_diaphragm.py"), re.MULTILINE)

@@ -14,6 +14,8 @@ _Quantity = Union[float, str]
 _Rows = Union[Mapping[str, _Quantity], Iterable[tuple[_Quantity, _Quantity]], npt.NDArray[np.float64]]
 # What a property can be set to; None takes a value back.
 _Value = Union[bool, float, str, _Rows, None]
+# (low, high), None where there is no end.
+_Bounds = tuple[Optional[_Quantity], Optional[_Quantity]]
 _Settings = Union[Mapping[str, _Value], Iterable[tuple[str, _Value]]]
 _Path = Union[str, os.PathLike[str]]
 _Method = Literal["newton", "hardy_cross", "trust_region"]
@@ -63,6 +65,19 @@ def sweep(
     enough: float = 0.9,
     progress: Optional[Callable[[int, int], Optional[bool]]] = None,
 ) -> Sweep: ...
+def find_settings(
+    network: Network,
+    vary: Union[str, Iterable[str], Mapping[str, Optional[_Bounds]]],
+    targets: Mapping[str, Union[_Quantity, _Bounds]],
+    *,
+    settings: Optional[_Settings] = {},
+    case: str = "",
+    priorities: Mapping[str, int] = {},
+    tolerances: Mapping[str, _Quantity] = {},
+    keep_limits: bool = True,
+    max_num_starts: int = 16,
+    progress: Optional[Callable[[int, float], Optional[bool]]] = None,
+) -> FoundSettings: ...
 def sensitivities(
     network: Network,
     targets: Iterable[str],
@@ -1438,6 +1453,34 @@ class Sweep:
     def most_changing(self, most: int = 4) -> list[str]: ...
     def plot(self, components: Union[str, Iterable[str], None] = None, ax: Any = None) -> Any: ...
     def __len__(self) -> int: ...
+
+class FoundSettings:
+    @property
+    def verdict(self) -> str: ...
+    @property
+    def reached(self) -> bool: ...
+    @property
+    def settings(self) -> dict[str, Any]: ...
+    @property
+    def binding(self) -> list[dict[str, str]]: ...
+    @property
+    def advice_before(self) -> list[Advice]: ...
+    @property
+    def advice_after(self) -> list[Advice]: ...
+    @property
+    def new_advice(self) -> list[Advice]: ...
+    @property
+    def cautions(self) -> list[str]: ...
+    @property
+    def solution(self) -> Optional[Solution]: ...
+    @property
+    def num_solves(self) -> int: ...
+    @property
+    def num_starts(self) -> int: ...
+    @property
+    def interrupted(self) -> bool: ...
+    def table(self, kind: Literal["settings", "targets"] = "settings") -> pd.DataFrame: ...
+    def __bool__(self) -> bool: ...
 
 class PressureSource:
     @property

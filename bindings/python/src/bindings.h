@@ -44,5 +44,6 @@ void BindSensitivity(pybind11::module_& m);
 void BindBackflow(pybind11::module_& m);
 void BindSweep(pybind11::module_& m);
 void BindIsolate(pybind11::module_& m);
+void BindFindSettings(pybind11::module_& m);
 
 }  // namespace handwheel::python

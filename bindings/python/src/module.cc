@@ -41,5 +41,6 @@ PYBIND11_MODULE(_core, m) {
   BindBackflow(m);
   BindSweep(m);
   BindIsolate(m);
+  BindFindSettings(m);
   m.attr("__version__") = HANDWHEEL_VERSION;
 }

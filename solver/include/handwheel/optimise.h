@@ -1,5 +1,6 @@
 #pragma once
 
+#include "handwheel/find_settings.h"
 #include "handwheel/steady.h"
 
 // The parts that need Ceres Solver, in the library handwheel_optimise.
