@@ -30,6 +30,7 @@ int Run(int argc, char** argv) {
   AddShow(app, &chosen);
   AddSensitivities(app, &chosen);
   AddSettingsVerb(app, &chosen);
+  AddFit(app, &chosen);
   AddTurns(app, &chosen);
   AddKinds(app, &chosen);
   AddUnits(app, &chosen);

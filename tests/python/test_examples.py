@@ -29,6 +29,17 @@ def test_every_python_example_opens_with_its_question():
         assert re.match(r'""".*?\?', path.read_text(encoding="utf-8"), re.DOTALL), path.name
 
 
+def test_the_gauges_are_explained_by_hv4():
+    output = study("what_explains_the_gauges.py")
+    alone = dict(re.findall(r"^  .{22} +(\d+) +\d+ +(\S+\.\S+) = ", output, re.MULTILINE)[i][::-1]
+                 for i in range(5))
+    assert min(alone, key=lambda number: float(alone[number])).startswith("HV-4.")
+    assert "HV-4 has lost" in output and "Suspicious: HV-2 out.pressure" in output
+    squares, expected = re.search(r"^Without HV-2 out.pressure: chi-square ([\d.]+), (\d+) expected",
+                                  output, re.MULTILINE).groups()  # fmt: skip
+    assert float(squares) < 2 * float(expected)
+
+
 def test_throttling_takes_from_the_neutraliser_and_gives_to_the_scrubber():
     rows = re.findall(r"^ +(\d+) +([-\d.]+) +([-\d.]+) +([-\d.]+) +[\d.]+$",
                       study("how_does_flow_follow.py"), re.MULTILINE)

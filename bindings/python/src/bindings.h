@@ -45,5 +45,6 @@ void BindBackflow(pybind11::module_& m);
 void BindSweep(pybind11::module_& m);
 void BindIsolate(pybind11::module_& m);
 void BindFindSettings(pybind11::module_& m);
+void BindFit(pybind11::module_& m);
 
 }  // namespace handwheel::python

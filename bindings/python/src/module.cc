@@ -42,5 +42,6 @@ PYBIND11_MODULE(_core, m) {
   BindSweep(m);
   BindIsolate(m);
   BindFindSettings(m);
+  BindFit(m);
   m.attr("__version__") = HANDWHEEL_VERSION;
 }

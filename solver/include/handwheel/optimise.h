@@ -1,6 +1,7 @@
 #pragma once
 
 #include "handwheel/find_settings.h"
+#include "handwheel/fit.h"
 #include "handwheel/steady.h"
 
 // The parts that need Ceres Solver, in the library handwheel_optimise.
