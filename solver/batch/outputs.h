@@ -1,0 +1,34 @@
+#pragma once
+
+#include <limits>
+#include <vector>
+
+#include "handwheel/batch.h"
+
+namespace handwheel {
+
+// One scenario's readings in network order.
+struct RowReadings {
+  std::span<const double> flow, velocity, drop;  // by component
+  std::span<const double> head, pressure;        // by point
+
+  std::span<const double> Of(BatchReading reading) const;
+};
+
+// The caller's arrays, checked. Rows are written by whichever thread has them.
+class BatchOutputs {
+ public:
+  // Throws SettingError for an index or a size that does not fit. `outputs` must outlive this.
+  BatchOutputs(const CompiledNetwork& compiled, std::span<const BatchOutput> outputs,
+               std::size_t num_rows);
+
+  void Write(std::size_t row, const RowReadings& readings) const;
+  void WriteNothing(std::size_t row) const;  // NaN
+  bool Wants(BatchReading reading) const;
+
+ private:
+  std::span<const BatchOutput> outputs_;
+  std::vector<std::size_t> widths_;
+};
+
+}  // namespace handwheel

@@ -1,0 +1,53 @@
+#include "batch/single_solver.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "handwheel/errors.h"
+
+namespace handwheel {
+namespace {
+
+double FlowImbalanceOf(const Solution& solution) {
+  double largest = 0.0;
+  for (const double flow : solution.flow()) largest = std::max(largest, std::abs(flow));
+  for (const Junction& junction : solution.network().junctions) {
+    largest = std::max(largest, std::abs(junction.draw - junction.feed));
+  }
+  return largest > 0.0 ? solution.summary().max_flow_imbalance / largest : 0.0;
+}
+
+}  // namespace
+
+Solution SingleSolver::SolveFrom(const Network& network, const std::vector<double>& start) {
+  options_.initial_flow = start;
+  return handwheel::Solve(network, options_);
+}
+
+RowResult SingleSolver::Solve(const Network& network, std::size_t row, std::string* reason) {
+  RowResult result{.outcome = RowOutcome::kRefused};
+  outputs_.WriteNothing(row);
+  try {
+    network.Validate();
+    result.outcome = RowOutcome::kNoSolution;
+    Solution solution = SolveFrom(network, start_);
+    if (!solution.converged() && !start_.empty()) solution = SolveFrom(network, {});
+    if (!solution.converged()) {
+      *reason = solution.summary().message;
+      result.outcome = RowOutcome::kNotConverged;
+      return result;
+    }
+    outputs_.Write(row, {.flow = solution.flow(),
+                         .velocity = solution.velocity(),
+                         .drop = solution.drop(),
+                         .head = solution.head(),
+                         .pressure = solution.pressure()});
+    result.outcome = RowOutcome::kSolved;
+    result.flow_imbalance = FlowImbalanceOf(solution);
+  } catch (const NetworkError& error) {
+    *reason = error.what();
+  }
+  return result;
+}
+
+}  // namespace handwheel
