@@ -2,13 +2,17 @@
 #include <atomic>
 #include <exception>
 #include <mutex>
+#include <optional>
 #include <thread>
 
 #include "batch/columns.h"
 #include "batch/compiled_network.h"
+#include "batch/lane_engine.h"
+#include "batch/lane_network.h"
 #include "batch/outputs.h"
 #include "batch/single_solver.h"
 #include "handwheel/errors.h"
+#include "steady/solution_builder.h"
 #include "text/cat.h"
 #include "text/suggest.h"
 
@@ -55,27 +59,144 @@ struct Run {
   }
 };
 
+// One thread's workspaces.
+class Worker {
+ public:
+  Worker(const Network& network, const BatchColumns& columns, const SteadyOptions& options,
+         const LaneNetwork* lanes, const LaneKernels* kernels)
+      : scenario_(network, columns), options_(options) {
+    if (lanes) engine_.emplace(*lanes, *kernels, options);
+  }
+
+  // Takes scenarios until none is left; tells of them now and then.
+  template <typename Tell>
+  void Work(Run* run, const Tell& tell) {
+    run_ = run;
+    single_.emplace(run->outputs, options_);
+    if (engine_) engine_->Begin(&run->outputs);
+    worst_imbalance_ = 0.0;
+    num_in_lanes_ = 0;
+    row_ = end_ = 0;
+    while (!run->stopped) {
+      const bool more = FillLanes();
+      if (engine_ && !engine_->is_idle()) {
+        PassOverLanes();
+      } else if (!more) {
+        break;
+      }
+      tell();
+    }
+    if (engine_) engine_->Abandon();
+  }
+
+  double worst_imbalance() const { return worst_imbalance_; }
+  std::size_t num_in_lanes() const { return num_in_lanes_; }
+
+ private:
+  // Takes scenarios while there is room, but no more than a few: false, if there are no more.
+  bool FillLanes() {
+    for (std::size_t k = 0; k < kRowsPerChunk && (!engine_ || engine_->has_room()); ++k) {
+      if (run_->stopped || !NextRow()) return false;
+      Take(row_++);
+    }
+    return true;
+  }
+
+  bool NextRow() {
+    if (row_ < end_) return true;
+    row_ = run_->next_row.fetch_add(kRowsPerChunk);
+    end_ = std::min(row_ + kRowsPerChunk, run_->num_rows);
+    return row_ < end_;
+  }
+
+  void Take(std::size_t row) {
+    std::string reason;
+    if (!scenario_.Set(run_->values, row, &reason)) {
+      run_->outputs.WriteNothing(row);
+      return Record(row, {.outcome = RowOutcome::kRefused}, std::move(reason));
+    }
+    if (engine_ && scenario_.PartsAreValid() && engine_->Admit(scenario_, row)) return;
+    SolveAlone(row);
+  }
+
+  void SolveAlone(std::size_t row) {
+    std::string reason;
+    const RowResult result = single_->Solve(scenario_.network(), row, &reason);
+    Record(row, result, std::move(reason));
+  }
+
+  void PassOverLanes() {
+    engine_->Pass();
+    for (const LaneEngine::Left& left : engine_->left()) {
+      if (left.solved) {
+        ++num_in_lanes_;
+        Record(left.row, {.outcome = RowOutcome::kSolved, .flow_imbalance = left.flow_imbalance},
+               {});
+        continue;
+      }
+      std::string reason;
+      scenario_.Set(run_->values, left.row, &reason);
+      SolveAlone(left.row);
+    }
+  }
+
+  void Record(std::size_t row, const RowResult& result, std::string reason) {
+    run_->summary->outcome[row] = result.outcome;
+    worst_imbalance_ = std::max(worst_imbalance_, result.flow_imbalance);
+    if (result.outcome != RowOutcome::kSolved) run_->Fail(row, result.outcome, std::move(reason));
+    ++run_->num_done;
+  }
+
+  ScenarioNetwork scenario_;
+  SteadyOptions options_;
+  std::optional<LaneEngine> engine_;
+  std::optional<SingleSolver> single_;
+  Run* run_ = nullptr;
+  std::size_t row_ = 0, end_ = 0;  // taken of the run
+  double worst_imbalance_ = 0.0;
+  std::size_t num_in_lanes_ = 0;
+};
+
+// Where every scenario starts from: the flows given, or the network's own solution, or 1 m/s.
+SteadyState StartOf(const CompiledNetwork::Data& compiled, const SteadyOptions& options) {
+  const Plan& plan = compiled.plan;
+  SteadyState state{plan.start_flow, StartHeads(plan)};
+  if (!options.initial_flow.empty()) {
+    std::copy(options.initial_flow.begin(), options.initial_flow.end(), state.flow.begin());
+    return state;
+  }
+  try {
+    SolvedPlan solved = SolvePlan(compiled.network, options, RunNewton);
+    if (solved.summary.termination == Termination::kConverged) {
+      state = std::move(solved.result.state);
+    }
+  } catch (const NetworkError&) {
+    // It need not have a solution.
+  }
+  return state;
+}
+
 }  // namespace
 
 class BatchSolver::Impl {
  public:
   Impl(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
-       const BatchOptions& options)
+       const BatchOptions& options, const LaneKernels* kernels)
       : compiled_(compiled),
         options_(options),
         targets_(targets),
         columns_(compiled.network(), targets) {
-    std::string error;
-    if (!options.IsValid(&error)) throw SettingError("options: " + error);
-    const std::size_t components = compiled.component_names().size();
-    if (!options.steady.initial_flow.empty() && options.steady.initial_flow.size() != components) {
-      throw SettingError(
-          Cat("options: initial_flow has ", std::to_string(options.steady.initial_flow.size()),
-              " values; expected one for each of ", std::to_string(components), " components"));
-    }
-    if (options_.steady.initial_flow.empty()) StartFromOwnSolution();
+    CheckOptions();
+    const CompiledNetwork::Data& data = *compiled_.data();
+    const SteadyState start = StartOf(data, options_.steady);
+    options_.steady.initial_flow.assign(start.flow.begin(),
+                                        start.flow.begin() + data.plan.num_listed);
+    const std::vector<LaneKernels> available = AvailableLaneKernels();
+    if (LaneNetwork::Fits(data, columns_)) lanes_.emplace(data, columns_, start);
     for (int w = 0; w < options.workers; ++w) {
-      scenarios_.emplace_back(compiled_.network(), columns_);
+      workers_.push_back(std::make_unique<Worker>(data.network, columns_, options_.steady,
+                                                  lanes_ ? &*lanes_ : nullptr,
+                                                  kernels ? kernels : &available.front()));
     }
   }
 
@@ -84,7 +205,6 @@ class BatchSolver::Impl {
     const BatchOutputs arrays(compiled_, outputs, rows);
     BatchSummary summary;
     summary.outcome.assign(rows, RowOutcome::kInterrupted);
-    worst_imbalance_.assign(scenarios_.size(), 0.0);
     Run run{.values = values, .outputs = arrays, .num_rows = rows, .summary = &summary};
     RunWorkers(&run);
     if (run.error) std::rethrow_exception(run.error);
@@ -93,62 +213,46 @@ class BatchSolver::Impl {
   }
 
  private:
-  void StartFromOwnSolution() {
-    try {
-      const Solution base = handwheel::Solve(compiled_.network(), options_.steady);
-      if (base.converged()) options_.steady.initial_flow = base.flow();
-    } catch (const NetworkError&) {
-      // It need not have one.
+  void CheckOptions() const {
+    std::string error;
+    if (!options_.IsValid(&error)) throw SettingError("options: " + error);
+    const std::size_t given = options_.steady.initial_flow.size();
+    const std::size_t components = compiled_.component_names().size();
+    if (given != 0 && given != components) {
+      throw SettingError(Cat("options: initial_flow has ", std::to_string(given),
+                             " values; expected one for each of ", std::to_string(components),
+                             " components"));
     }
-  }
-
-  void RunWorkers(Run* run) {
-    std::vector<std::jthread> threads;
-    for (std::size_t w = 1; w < scenarios_.size(); ++w) {
-      threads.emplace_back([this, run, w] { Work(run, w); });
-    }
-    Work(run, 0);
   }
 
   // The calling thread is worker 0 and alone tells of progress.
-  void Work(Run* run, std::size_t worker) {
+  void RunWorkers(Run* run) {
+    std::vector<std::jthread> threads;
+    for (std::size_t w = 1; w < workers_.size(); ++w) {
+      threads.emplace_back([this, run, w] { Work(run, w, [] {}); });
+    }
+    std::size_t told = 0;
+    Work(run, 0, [&] {
+      const std::size_t done = run->num_done;
+      if (done - told >= kRowsPerChunk) Tell(run, told = done);
+    });
+    threads.clear();
+    if (!run->stopped && run->num_done > told) Tell(run, run->num_done);
+  }
+
+  void Tell(Run* run, std::size_t done) const {
+    if (options_.progress && !options_.progress(done, run->num_rows)) run->stopped = true;
+  }
+
+  template <typename ToTell>
+  void Work(Run* run, std::size_t worker, const ToTell& tell) {
     try {
-      while (!run->stopped && SolveChunk(run, worker)) {
-        if (worker == 0) TellProgress(run);
-      }
+      workers_[worker]->Work(run, tell);
     } catch (...) {
       const std::lock_guard lock(run->mutex);
       if (!run->error) run->error = std::current_exception();
       run->stopped = true;
     }
-  }
-
-  void TellProgress(Run* run) const {
-    if (options_.progress && !options_.progress(run->num_done, run->num_rows)) run->stopped = true;
-  }
-
-  bool SolveChunk(Run* run, std::size_t worker) {
-    const std::size_t first = run->next_row.fetch_add(kRowsPerChunk);
-    if (first >= run->num_rows) return false;
-    const std::size_t end = std::min(first + kRowsPerChunk, run->num_rows);
-    for (std::size_t row = first; row < end && !run->stopped; ++row) SolveRow(run, worker, row);
-    return true;
-  }
-
-  void SolveRow(Run* run, std::size_t worker, std::size_t row) {
-    ScenarioNetwork& scenario = scenarios_[worker];
-    SingleSolver solver(run->outputs, options_.steady);
-    RowResult result{.outcome = RowOutcome::kRefused};
-    std::string reason;
-    if (scenario.Set(run->values, row, &reason)) {
-      result = solver.Solve(scenario.network(), row, &reason);
-    } else {
-      run->outputs.WriteNothing(row);
-    }
-    run->summary->outcome[row] = result.outcome;
-    worst_imbalance_[worker] = std::max(worst_imbalance_[worker], result.flow_imbalance);
-    if (result.outcome != RowOutcome::kSolved) run->Fail(row, result.outcome, std::move(reason));
-    ++run->num_done;
   }
 
   void Finish(Run* run) const {
@@ -162,8 +266,10 @@ class BatchSolver::Impl {
     std::sort(run->failures.begin(), run->failures.end(),
               [](const BatchFailure& a, const BatchFailure& b) { return a.row < b.row; });
     summary.failures = std::move(run->failures);
-    for (const double worst : worst_imbalance_) {
-      summary.worst_flow_imbalance = std::max(summary.worst_flow_imbalance, worst);
+    for (const auto& worker : workers_) {
+      summary.worst_flow_imbalance =
+          std::max(summary.worst_flow_imbalance, worker->worst_imbalance());
+      summary.num_in_lanes += worker->num_in_lanes();
     }
   }
 
@@ -171,13 +277,16 @@ class BatchSolver::Impl {
   BatchOptions options_;
   std::vector<std::string> targets_;
   BatchColumns columns_;
-  std::vector<ScenarioNetwork> scenarios_;  // by worker
-  std::vector<double> worst_imbalance_;     // by worker
+  std::optional<LaneNetwork> lanes_;
+  std::vector<std::unique_ptr<Worker>> workers_;
 };
 
 BatchSolver::BatchSolver(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
                          const BatchOptions& options)
-    : impl_(std::make_unique<Impl>(compiled, targets, options)) {}
+    : impl_(std::make_unique<Impl>(compiled, targets, options, nullptr)) {}
+BatchSolver::BatchSolver(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
+                         const BatchOptions& options, const LaneKernels& kernels)
+    : impl_(std::make_unique<Impl>(compiled, targets, options, &kernels)) {}
 BatchSolver::~BatchSolver() = default;
 BatchSolver::BatchSolver(BatchSolver&&) noexcept = default;
 BatchSolver& BatchSolver::operator=(BatchSolver&&) noexcept = default;

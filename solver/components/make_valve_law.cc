@@ -3,6 +3,7 @@
 
 #include "components/law_parts.h"
 #include "components/make_law.h"
+#include "components/valve_throttle.h"
 #include "correlations/check_valve_kind.h"
 #include "correlations/pipe_sizes.h"
 #include "correlations/seat_leakage.h"
@@ -65,52 +66,11 @@ FlowCoefficient FullOpenCoefficient(const Valve& valve, const ValveKind& kind, d
   return FlowCoefficient::FromK(valve.k ? *valve.k : kind.full_open_k, bore);
 }
 
-// The flow coefficient as the valve stands: opening, what its condition takes away, and what a
-// seat that passes lets by beside the opening. 0: shut.
-FlowCoefficient StandingCoefficient(const Valve& valve, const ValveKind& kind, double bore) {
-  const FlowCoefficient full = FullOpenCoefficient(valve, kind, bore);
-  const double opening = StandingOpening(valve);
-  double share = opening > 0.0 ? CharacteristicOf(valve, kind).Value(opening) : 0.0;
-  if (valve.condition == "blocked" || valve.condition == "sleeve collapsed") {
-    share *= 1.0 - valve.blockage;
-  }
-  double av = share > kShutShare ? share * full.av() : 0.0;
-  if (valve.condition == "passing" || valve.condition == "diaphragm cut") {
-    av += SeatLeakCoefficient(valve, bore, full).av();
-  }
-  return FlowCoefficient::FromAv(av);
-}
-
 // A pure square law, whatever the opening: linear only below a millionth of the flow at 1 m.
 LossLaw ChokingLoss(double k, double bore, const LawContext& context) {
   LossLaw law = LossFromK(k, bore, context);
   law.q_linear = 1e-6 / std::sqrt(law.r);
   return law;
-}
-
-// The law of a valve of some loss coefficient and recovery factor on its bore, reducers apart.
-Law ThrottleLaw(const ValveKind& kind, const TrimResistance& resistance, double fl,
-                double reducers_k, double bore, const LawContext& context) {
-  const double k = resistance.at_opening;
-  const double rev_per_re = ValveReynoldsRatio(k, fl, kind.style_modifier.value);
-  const ViscousFactor factor(ViscousTrimFactor(resistance), fl);
-  const double area = AreaOf(bore);
-  const double r = (k + reducers_k) / (2.0 * context.gravity * area * area);
-  if (!context.liquid.IsNewtonian()) {
-    return RheologyLossLaw{std::make_shared<const RheologyLossLaw::Data>(RheologyLossLaw::Data{
-        .laminar_stress = LaminarStressCurve(RheologyOf(context.liquid), bore),
-        .factor = factor,
-        .r = r,
-        .area = area,
-        .density = context.liquid.density,
-        .rev_per_re = rev_per_re,
-        .throat = std::max(1.0, std::pow(k, 0.75))})};
-  }
-  const double rev_per_flow = rev_per_re * bore / (area * context.liquid.KinematicViscosity());
-  return ViscousLossLaw{.r = r,
-                        .rev_per_flow = rev_per_flow,
-                        .factor = factor,
-                        .laminar = r / (factor.laminar * factor.laminar * rev_per_flow)};
 }
 
 // --- Check valves -------------------------------------------------------------------------------
@@ -147,8 +107,121 @@ double LossCoefficient(const CheckValve& valve, double bore) {
   return FullOpenCoefficient(valve, bore).K(bore);
 }
 
+// --- A valve against its opening ---------------------------------------------------------------
+
+ValveTrim::ValveTrim(const Valve& valve, double bore)
+    : kind_(FindValveKind(valve.kind)),
+      characteristic_(CharacteristicOf(valve, *kind_)),
+      full_(FullOpenCoefficient(valve, *kind_, bore)),
+      most_opening_(valve.condition == "sleeve not reopening"
+                        ? valve.stuck_opening
+                        : std::numeric_limits<double>::infinity()),
+      fl_(valve.fl) {
+  if (valve.condition == "blocked" || valve.condition == "sleeve collapsed") {
+    kept_ = 1.0 - valve.blockage;
+  }
+  if (valve.condition == "passing" || valve.condition == "diaphragm cut") {
+    passing_ = SeatLeakCoefficient(valve, bore, full_).av();
+  }
+}
+
+FlowCoefficient ValveTrim::CoefficientAt(double opening) const {
+  const double standing = StandingOpening(opening);
+  const double share = standing > 0.0 ? characteristic_.Value(standing) * kept_ : 0.0;
+  return FlowCoefficient::FromAv((share > kShutShare ? share * full_.av() : 0.0) + passing_);
+}
+
+double ValveTrim::RecoveryAt(double opening) const {
+  if (fl_) return *fl_;
+  const double standing = StandingOpening(opening);
+  double recovery = PressureRecovery(*kind_, standing);
+  if (standing <= plain_to_) return std::min(recovery, 1.0);
+  const double share = characteristic_.Value(standing);
+  if (share <= 0.0) return recovery;
+  constexpr int kSteps = 40;
+  for (int i = 1; i < kSteps; ++i) {
+    const double below = standing * i / kSteps;
+    recovery =
+        std::max(recovery, PressureRecovery(*kind_, below) * characteristic_.Value(below) / share);
+  }
+  return std::min(recovery, 1.0);
+}
+
+double ValveTrim::LeastRecovery() const {
+  if (fl_) return *fl_;
+  return std::min({PressureRecovery(*kind_, 0.0), PressureRecovery(*kind_, 1.0), 1.0});
+}
+
+// Up to there the coefficient times FL rises all the way.
+void ValveTrim::FindPlainRecovery() {
+  constexpr int kSteps = 1000;
+  double last = 0.0;
+  for (int i = 1; i <= kSteps; ++i) {
+    const double opening = static_cast<double>(i) / kSteps;
+    const double choked = PressureRecovery(*kind_, opening) * characteristic_.Value(opening);
+    if (choked < last) return;
+    plain_to_ = opening;
+    last = choked;
+  }
+}
+
+ValveThrottle::ValveThrottle(const Valve& valve, const LawContext& context)
+    : context_(context),
+      bore_(BoreOf(valve)),
+      area_(AreaOf(bore_)),
+      trim_(valve, bore_),
+      full_k_(trim_.full().K(bore_)) {
+  if (valve.pipe_bore) reducers_ = ReducersAround(bore_, *valve.pipe_bore, *valve.pipe_bore);
+  // The trim factor is at most that at the loosest, and the Reynolds number falls with FL.
+  const double most_trim = ViscousTrimFactor({.full_open = full_k_, .at_opening = 1e-12});
+  turbulent_from_ = ViscousFactor(most_trim, trim_.LeastRecovery()).turbulent_from;
+}
+
+ValveThrottle::Plain ValveThrottle::PlainAt(double opening) const {
+  const FlowCoefficient standing = trim_.CoefficientAt(opening);
+  constexpr double kInfinity = std::numeric_limits<double>::infinity();
+  if (standing.av() <= 0.0) return {kInfinity, 1.0, kInfinity, 0.0};
+  const double k = standing.K(bore_), fl = trim_.RecoveryAt(opening);
+  return {.k = k,
+          .fl = fl,
+          .r = ResistanceOf(k + reducers_.Losses()),
+          .rev_per_flow = ValveReynoldsRatio(k, fl, trim_.kind().style_modifier.value) * bore_ /
+                          (area_ * context_.liquid.KinematicViscosity())};
+}
+
+LossLaw ValveThrottle::ChokingLossAt(const Plain& at) const {
+  const double recovery =
+      CombinedRecoveryFactor(at.k, at.fl, reducers_) / PipingGeometryFactor(at.k, reducers_);
+  return ChokingLoss((at.k + reducers_.Losses()) / (recovery * recovery), bore_, context_);
+}
+
+Law ValveThrottle::LawOf(const Plain& at) const {
+  const TrimResistance resistance{.full_open = full_k_, .at_opening = at.k};
+  const ViscousFactor factor(ViscousTrimFactor(resistance), at.fl);
+  if (context_.liquid.IsNewtonian()) {
+    return ViscousLossLaw{.r = at.r,
+                          .rev_per_flow = at.rev_per_flow,
+                          .factor = factor,
+                          .laminar = at.r / (factor.laminar * factor.laminar * at.rev_per_flow)};
+  }
+  return RheologyLossLaw{std::make_shared<const RheologyLossLaw::Data>(RheologyLossLaw::Data{
+      .laminar_stress = LaminarStressCurve(RheologyOf(context_.liquid), bore_),
+      .factor = factor,
+      .r = at.r,
+      .area = area_,
+      .density = context_.liquid.density,
+      .rev_per_re = ValveReynoldsRatio(at.k, at.fl, trim_.kind().style_modifier.value),
+      .throat = std::max(1.0, std::pow(at.k, 0.75))})};
+}
+
+ComponentLaw ValveThrottle::LawAt(double opening) const {
+  const Plain at = PlainAt(opening);
+  if (std::isinf(at.k)) return {ShutLaw{}, 0.0, area_};
+  return {LawOf(at), StartFlow(bore_), area_, Choke{ChokingLossAt(at)}};
+}
+
 double LossCoefficient(const Valve& valve, double bore) {
-  return StandingCoefficient(valve, *FindValveKind(valve.kind), bore).K(bore);
+  return ValveTrim(valve, bore).CoefficientAt(valve.opening).K(bore);
 }
 
 double StandingOpening(const Valve& valve) {
@@ -156,42 +229,12 @@ double StandingOpening(const Valve& valve) {
   return stuck ? std::min(valve.opening, valve.stuck_opening) : valve.opening;
 }
 
-// FL of the kind, raised where the straight run of FL against opening falls faster than the flow
-// coefficient rises (the last fifth of a pinch valve's travel): a valve that opens passes no less
-// choked.
 double RecoveryFactor(const Valve& valve) {
-  if (valve.fl) return *valve.fl;
-  const ValveKind& kind = *FindValveKind(valve.kind);
-  const double opening = StandingOpening(valve);
-  double recovery = PressureRecovery(kind, opening);
-  if (opening <= 0.0) return recovery;
-  const MonotoneCubic relative = CharacteristicOf(valve, kind);
-  const double share = relative.Value(opening);
-  if (share <= 0.0) return recovery;
-  constexpr int kSteps = 40;
-  for (int i = 1; i < kSteps; ++i) {
-    const double below = opening * i / kSteps;
-    recovery = std::max(recovery, PressureRecovery(kind, below) * relative.Value(below) / share);
-  }
-  return std::min(recovery, 1.0);
+  return ValveTrim(valve, BoreOf(valve)).RecoveryAt(valve.opening);
 }
 
 ComponentLaw MakeLaw(const Valve& valve, const LawContext& context) {
-  const double bore = BoreOf(valve);
-  const ValveKind& kind = *FindValveKind(valve.kind);
-  const double full_k = FullOpenCoefficient(valve, kind, bore).K(bore);
-  const FlowCoefficient standing = StandingCoefficient(valve, kind, bore);
-  if (standing.av() <= 0.0) return {ShutLaw{}, 0.0, AreaOf(bore)};
-  const double k = standing.K(bore);
-  Reducers reducers;
-  if (valve.pipe_bore) reducers = ReducersAround(bore, *valve.pipe_bore, *valve.pipe_bore);
-  const double fl = RecoveryFactor(valve);
-  const double recovery =
-      CombinedRecoveryFactor(k, fl, reducers) / PipingGeometryFactor(k, reducers);
-  return {ThrottleLaw(kind, {.full_open = full_k, .at_opening = k}, fl, reducers.Losses(), bore,
-                      context),
-          StartFlow(bore), AreaOf(bore),
-          Choke{ChokingLoss((k + reducers.Losses()) / (recovery * recovery), bore, context)}};
+  return ValveThrottle(valve, context).LawAt(valve.opening);
 }
 
 std::optional<ComponentLaw> MakeVentLaw(const Valve& valve, const LawContext& context) {

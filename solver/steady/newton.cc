@@ -11,32 +11,6 @@ namespace {
 
 // Slope of the reverse branch of a one-way part in the fall-back [s/m²].
 constexpr double kReverseStiffness = 1e10;
-// A part at rest starts to pass at this velocity at the most [m/s].
-constexpr double kOpeningVelocity = 2.0;
-constexpr int kFreeFlips = 3;  // changes between rest and flow before a part is damped
-
-// The flow at which a law of no drop at rest drops so much [m], but `cap` at the most [m³/s]; to 1
-// %.
-double FlowAtDrop(const Law& law, double drop, double cap) {
-  const double size = std::abs(drop);
-  double low = 0.0, high = cap;
-  if (EvaluateLaw(law, cap).drop <= size) return std::copysign(cap, drop);
-  for (double down = cap; low == 0.0;) {
-    down *= 1e-3;
-    if (down < 1e-15 * cap) return std::copysign(size / EvaluateLaw(law, 0.0).slope, drop);
-    (EvaluateLaw(law, down).drop <= size ? low : high) = down;
-  }
-  while (high > 1.01 * low) {
-    const double middle = std::sqrt(low * high);
-    (EvaluateLaw(law, middle).drop <= size ? low : high) = middle;
-  }
-  return std::copysign(low, drop);
-}
-
-bool IsRheology(const Law& law) {
-  return std::holds_alternative<RheologyPipeLaw>(law) ||
-         std::holds_alternative<RheologyLossLaw>(law);
-}
 
 constexpr int kDefaultIterations = 2000;
 constexpr int kFinishingIterations = 30;
@@ -72,9 +46,7 @@ NewtonSolver::NewtonSolver(const Plan& plan, const SteadyOptions& options,
   predicted_.resize(plan.laws.size());
   right_side_.resize(plan.net_draw.size());
   correction_.resize(plan.net_draw.size());
-  resting_.assign(plan.laws.size(), 0);
-  flips_.assign(plan.laws.size(), 0);
-  hesitated_.assign(plan.laws.size(), 0);
+  memory_.resize(plan.laws.size());
 }
 
 SteadyState NewtonSolver::Solve(SteadySummary* summary) {
@@ -101,7 +73,7 @@ SteadyState NewtonSolver::Solve(SteadySummary* summary) {
 // end, the steps go on with every part free.
 NewtonSolver::Outcome NewtonSolver::FinishFromFallback() {
   constexpr int kRounds = 20, kStepsPerRound = 8;
-  std::fill(flips_.begin(), flips_.end(), std::uint8_t{0});
+  for (PartMemory& memory : memory_) memory.flips = 0;
   for (int round = 0; round < kRounds && num_iterations_ < limit_; ++round) {
     one_way_parts_held_ = true;
     const Outcome outcome = IterateFullSteps(kStepsPerRound);
@@ -117,10 +89,10 @@ bool NewtonSolver::SwitchMisjudgedParts() {
   bool any = false;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     if (!IsOneWay(plan_.laws[l])) continue;
-    const bool misjudged = resting_[l] ? WantsToOpen(l) : predicted_[l] < 0.0;
+    const bool misjudged = memory_[l].resting ? WantsToOpen(l) : predicted_[l] < 0.0;
     if (!misjudged) continue;
     any = true;
-    state_.flow[l] = NextOneWayFlow(l);
+    state_.flow[l] = NextFreeFlow(l);
   }
   return any;
 }
@@ -133,8 +105,9 @@ void NewtonSolver::StartFlows() {
 
 void NewtonSolver::RestPartsWithoutFlow() {
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
-    resting_[l] = IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
-    if (resting_[l]) state_.flow[l] = 0.0;
+    memory_[l].resting =
+        IsShut(plan_.laws[l]) || (IsOneWay(plan_.laws[l]) && state_.flow[l] <= 0.0);
+    if (memory_[l].resting) state_.flow[l] = 0.0;
   }
 }
 
@@ -192,15 +165,16 @@ void NewtonSolver::Linearise() {
   largest_flow_ = kSmallestFlowScale;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     if (controls_.Governs(l)) {
-      conductance_[l] = kTokenConductance;
+      conductance_[l] = kRestingConductance;
       misfit_[l] = 0.0;
       largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
       continue;
     }
-    if (resting_[l]) {
-      conductance_[l] = kTokenConductance;
+    if (memory_[l].resting) {
+      conductance_[l] = kRestingConductance;
       misfit_[l] = 0.0;
-      max_head_imbalance_ = std::max(max_head_imbalance_, ExcessOverHold(l));
+      max_head_imbalance_ =
+          std::max(max_head_imbalance_, ExcessOverHold(plan_.laws[l], HeadDifference(l)));
       if (WantsToOpen(l)) {
         heads_at_round_off_ = false;
         largest_step_ = std::numeric_limits<double>::infinity();
@@ -208,10 +182,10 @@ void NewtonSolver::Linearise() {
       continue;
     }
     const DropSlope at = EvaluateLaw(plan_.laws[l], state_.flow[l]);
-    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastTangent);
     misfit_[l] = HeadDifference(l) - at.drop;
     max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
-    heads_at_round_off_ = heads_at_round_off_ && std::abs(misfit_[l]) <= HeadRoundOff(l);
+    heads_at_round_off_ = heads_at_round_off_ && std::abs(misfit_[l]) <= HeadRoundOffAt(l);
     largest_step_ = std::max(largest_step_, conductance_[l] * std::abs(misfit_[l]));
     largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
   }
@@ -226,22 +200,13 @@ void NewtonSolver::LineariseControls() {
   largest_step_ = std::max(largest_step_, residual.largest_step);
 }
 
-// What a head difference cannot resolve [m].
-double NewtonSolver::HeadRoundOff(std::size_t l) const {
-  return 8.0 * std::numeric_limits<double>::epsilon() *
-         (std::abs(state_.head[static_cast<std::size_t>(plan_.from[l])]) +
-          std::abs(state_.head[static_cast<std::size_t>(plan_.to[l])]));
-}
-
-// By how much the head across a part at rest exceeds what holds it shut [m]; at most 0 while it
-// holds.
-double NewtonSolver::ExcessOverHold(std::size_t l) const {
-  const auto* law = std::get_if<OneWayLaw>(&plan_.laws[l]);
-  return law ? HeadDifference(l) - law->crack : 0.0;
+double NewtonSolver::HeadRoundOffAt(std::size_t l) const {
+  return HeadRoundOff(state_.head[static_cast<std::size_t>(plan_.from[l])],
+                      state_.head[static_cast<std::size_t>(plan_.to[l])]);
 }
 
 bool NewtonSolver::WantsToOpen(std::size_t l) const {
-  return ExcessOverHold(l) > HeadRoundOff(l);
+  return ExcessOverHold(plan_.laws[l], HeadDifference(l)) > HeadRoundOffAt(l);
 }
 
 void NewtonSolver::MeasureFlowImbalance() {
@@ -317,100 +282,26 @@ double NewtonSolver::NextFlow(std::size_t l) {
   if (!controls_.Watches(l)) return NextFreeFlow(l);
   const double wanted = controls_.Governs(l) ? predicted_[l] : NextFreeFlow(l);
   const double next = controls_.NextFlow(l, wanted, state_);
-  resting_[l] = !controls_.Governs(l) && IsOneWay(plan_.laws[l]) && next <= 0.0;
-  return resting_[l] ? 0.0 : next;
+  memory_[l].resting = !controls_.Governs(l) && IsOneWay(plan_.laws[l]) && next <= 0.0;
+  return memory_[l].resting ? 0.0 : next;
 }
 
 double NewtonSolver::NextFreeFlow(std::size_t l) {
-  const Law& law = plan_.laws[l];
-  if (IsOneWay(law)) return NextOneWayFlow(l);
-  if (const auto* passing = std::get_if<PassingLaw>(&law)) return NextPassingFlow(*passing, l);
-  if (const auto* pump = std::get_if<PumpLaw>(&law)) return NextPumpFlow(*pump, l);
-  if (IsRheology(law)) return NextRheologyFlow(l);
-  return predicted_[l];
-}
-
-// A pump's curve may be flat at shut-off, whose tangent then says any flow at all. One pass takes
-// it to twice the end of its curve, or twice its last flow, at the most.
-double NewtonSolver::NextPumpFlow(const PumpLaw& law, std::size_t l) const {
-  const double limit = 2.0 * std::max(law.curve.max_flow() * law.speed, std::abs(state_.flow[l]));
-  return std::clamp(predicted_[l], -limit, limit);
-}
-
-// Shear thinning and a yield stress bend the curve sharply at rest: flat in flow, all but vertical
-// about rest. Down the flat tangent, a step may land anywhere beyond rest. One that turns the flow
-// round lands at the flow of the head predicted across the part, if that is nearer to rest.
-double NewtonSolver::NextRheologyFlow(std::size_t l) const {
-  const double wanted = predicted_[l];
-  if (wanted * state_.flow[l] >= 0.0) return wanted;
-  return FlowAtDrop(plan_.laws[l], HeadDifference(l), std::abs(wanted));
-}
-
-// A lifted disc has a nearly flat curve, its leak path a steep one: followed down the flat tangent,
-// a closing valve would land far out on the steep branch and be thrown back, for ever. It lands at
-// the leak flow of the head predicted across it instead.
-double NewtonSolver::NextPassingFlow(const PassingLaw& law, std::size_t l) {
-  const double now = state_.flow[l], wanted = predicted_[l];
-  const bool damped = flips_[l] >= kFreeFlips;
-  if (!law.IsOpenAt(now)) {
-    if (!law.IsOpenAt(wanted)) return wanted;
-    CountFlip(l);
-    return damped ? wanted * std::pow(0.5, std::min(flips_[l] - kFreeFlips, 10)) : wanted;
-  }
-  if (law.IsOpenAt(wanted)) {
-    hesitated_[l] = 0;
-    return std::min(wanted, 2.0 * std::max(now, law.open.full_flow));
-  }
-  if (damped && !hesitated_[l]) {
-    hesitated_[l] = 1;
-    return 0.3 * now;
-  }
-  CountFlip(l);
-  return law.LeakAt(HeadDifference(l));
-}
-
-void NewtonSolver::CountFlip(std::size_t l) {
-  flips_[l] = static_cast<std::uint8_t>(std::min(flips_[l] + 1, 200));
-}
-
-// A part in flow comes to rest when its tangent says backwards. A part at rest starts when the head
-// across it exceeds what holds it: at the flow that the rest of the network then asks of it, or,
-// where the token conductance says nothing, at the flow of that head, within reason.
-double NewtonSolver::NextOneWayFlow(std::size_t l) {
-  if (one_way_parts_held_) return resting_[l] ? 0.0 : std::max(predicted_[l], 0.0);
-  const auto& law = std::get<OneWayLaw>(plan_.laws[l]);
-  const bool damped = flips_[l] >= kFreeFlips;
-  if (!resting_[l]) {
-    if (predicted_[l] > 0.0) {
-      hesitated_[l] = 0;
-      // Down the flat tangent of a floating disc a step may land anywhere: not beyond twice full
-      // lift, or twice its last flow.
-      if (law.crack == 0.0) return predicted_[l];
-      return std::min(predicted_[l], 2.0 * std::max(state_.flow[l], law.full_flow));
-    }
-    if (damped && !hesitated_[l]) {
-      hesitated_[l] = 1;
-      return 0.3 * state_.flow[l];
-    }
-    resting_[l] = 1;
-    CountFlip(l);
-    return 0.0;
-  }
-  if (!WantsToOpen(l)) return 0.0;
-  resting_[l] = 0;
-  hesitated_[l] = 0;
-  CountFlip(l);
-  const double cap = kOpeningVelocity * plan_.start_flow[l];  // start_flow is at 1 m/s
-  const double by_head = std::min(law.FlowNear(HeadDifference(l)), cap);
-  const double next = std::max(predicted_[l], by_head);
-  return damped ? next * std::pow(0.5, std::min(flips_[l] - kFreeFlips, 10)) : next;
+  return handwheel::NextFlow(plan_.laws[l],
+                             {.flow = state_.flow[l],
+                              .predicted = predicted_[l],
+                              .head_difference = HeadDifference(l),
+                              .head_round_off = HeadRoundOffAt(l),
+                              .start_flow = plan_.start_flow[l],
+                              .held = one_way_parts_held_},
+                             &memory_[l]);
 }
 
 // --- Fall-back ---------------------------------------------------------------------------------
 
 DropSlope NewtonSolver::ExtendedDrop(std::size_t l, double q) const {
   const Law& law = plan_.laws[l];
-  if (IsShut(law)) return {q / kTokenConductance, 1.0 / kTokenConductance};
+  if (IsShut(law)) return {q / kRestingConductance, 1.0 / kRestingConductance};
   if (IsOneWay(law) && q < 0.0) {
     return {std::get<OneWayLaw>(law).crack + kReverseStiffness * q, kReverseStiffness};
   }
@@ -421,7 +312,7 @@ void NewtonSolver::LineariseExtended() {
   max_head_imbalance_ = 0.0;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     const DropSlope at = ExtendedDrop(l, state_.flow[l]);
-    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastTangent);
     misfit_[l] = HeadDifference(l) - at.drop;
     max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
   }

@@ -1,11 +1,11 @@
 #pragma once
 
-#include <cstdint>
 #include <memory>
 #include <vector>
 
 #include "handwheel/steady.h"
 #include "steady/newton_controls.h"
+#include "steady/part_step.h"
 #include "steady/plan.h"
 #include "steady/weighted_laplacian.h"
 
@@ -76,11 +76,6 @@ class NewtonSolver {
   void AcceptFullStep();
   double NextFlow(std::size_t l);
   double NextFreeFlow(std::size_t l);
-  double NextOneWayFlow(std::size_t l);
-  double NextPassingFlow(const PassingLaw& law, std::size_t l);
-  void CountFlip(std::size_t l);
-  double NextPumpFlow(const PumpLaw& law, std::size_t l) const;
-  double NextRheologyFlow(std::size_t l) const;
   double StepLength() const;
   double SlopeOfContent(double t) const;
   bool WithinTolerances();
@@ -88,8 +83,7 @@ class NewtonSolver {
 
   DropSlope ExtendedDrop(std::size_t l, double q) const;
   double HeadDifference(std::size_t l) const;
-  double ExcessOverHold(std::size_t l) const;
-  double HeadRoundOff(std::size_t l) const;
+  double HeadRoundOffAt(std::size_t l) const;
   bool WantsToOpen(std::size_t l) const;
   void MeasureFlowImbalance();
 
@@ -100,11 +94,8 @@ class NewtonSolver {
   std::unique_ptr<LaplacianFactor> factor_;
 
   SteadyState state_;
-  // By component.
-  std::vector<std::uint8_t> resting_;    // held shut by hand or as a one-way part
-  std::vector<std::uint8_t> flips_;      // changes between rest and flow so far
-  std::vector<std::uint8_t> hesitated_;  // moved part-way instead of to rest last pass
-  bool one_way_parts_held_ = false;      // none may change between rest and flow
+  std::vector<PartMemory> memory_;   // by component
+  bool one_way_parts_held_ = false;  // none may change between rest and flow
 
   // Of the linearisation, by component, then by junction. The pins of floating zones and the links
   // of controlled components stand behind the components' conductances.

@@ -9,6 +9,9 @@
 
 #include "steady/elimination_order.h"
 
+#define HANDWHEEL_LAPLACIAN_NAMESPACE plain
+#include "steady/laplacian_arithmetic-inl.h"
+
 namespace handwheel {
 namespace {
 
@@ -511,7 +514,7 @@ bool LaplacianFactor::Factor(std::span<const double> conductance) {
     values_[positions[l]] += conductance[l];
   }
   const int failed_column =
-      EliminateLaplacian(symbolic_->program(), values_.data(), scratch_.data());
+      plain::EliminateLaplacian(symbolic_->program(), values_.data(), scratch_.data());
   failed_node_ = kNone;
   if (failed_column != kNone) {
     const std::span<const std::uint32_t> columns = symbolic_->columns();
@@ -526,7 +529,7 @@ void LaplacianFactor::Solve(std::span<const double> b, std::span<double> x) {
   const std::span<const std::uint32_t> columns = symbolic_->columns();
   assert(b.size() == columns.size() && x.size() == columns.size());
   for (size_t i = 0; i < columns.size(); ++i) x_[columns[i]] = b[i];
-  SubstituteLaplacian(symbolic_->program(), values_.data(), x_.data(), scratch_.data());
+  plain::SubstituteLaplacian(symbolic_->program(), values_.data(), x_.data(), scratch_.data());
   for (size_t i = 0; i < columns.size(); ++i) x[i] = x_[columns[i]];
 }
 

@@ -44,9 +44,9 @@ class LaplacianSymbolic {
   size_t factor_nonzeros() const { return program_.num_values; }
 
   // For those who run the elimination themselves, for instance on several scenarios at once
-  // (laplacian_program.h): add conductance[l] to values[link_positions()[l]], where values has
-  // factor_nonzeros() + 1 elements (the last takes the links that are ignored); node i is column
-  // columns()[i].
+  // (laplacian_arithmetic-inl.h): add conductance[l] to values[link_positions()[l]], where values
+  // has factor_nonzeros() + 1 elements (the last takes the links that are ignored); node i is
+  // column columns()[i].
   const LaplacianProgram& program() const { return program_; }
   std::span<const std::uint32_t> link_positions() const { return link_positions_; }
   std::span<const std::uint32_t> columns() const { return columns_; }

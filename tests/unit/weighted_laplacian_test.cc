@@ -14,6 +14,9 @@
 #include <thread>
 #include <vector>
 
+#define HANDWHEEL_LAPLACIAN_NAMESPACE plain
+#include "steady/laplacian_arithmetic-inl.h"
+
 namespace handwheel {
 namespace {
 
@@ -528,8 +531,8 @@ TEST(LaplacianProgram, GivesEachLaneTheBitsOfItsOwnFactor) {
     for (size_t i = 0; i < b.size(); ++i) x[symbolic->columns()[i]].lane[lane] = b[i];
     expected.push_back(Solution(links, b));
   }
-  EXPECT_EQ(EliminateLaplacian(symbolic->program(), values.data(), scratch.data()), -1);
-  SubstituteLaplacian(symbolic->program(), values.data(), x.data(), scratch.data());
+  EXPECT_EQ(plain::EliminateLaplacian(symbolic->program(), values.data(), scratch.data()), -1);
+  plain::SubstituteLaplacian(symbolic->program(), values.data(), x.data(), scratch.data());
   for (size_t lane = 0; lane < 3; ++lane) {
     for (size_t i = 0; i < b.size(); ++i) {
       EXPECT_EQ(x[symbolic->columns()[i]].lane[lane], expected[lane][i]);

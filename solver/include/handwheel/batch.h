@@ -26,6 +26,8 @@
 
 namespace handwheel {
 
+struct LaneKernels;
+
 // A network made ready for many solves. Immutable; copies share what they hold, and any number of
 // threads may use one.
 class CompiledNetwork {
@@ -124,6 +126,9 @@ class BatchSolver {
   // all, and for unfit options.
   BatchSolver(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
               const BatchOptions& options = {});
+  // For tests: by the kernels of some set of instructions (batch/lane_kernels.h).
+  BatchSolver(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
+              const BatchOptions& options, const LaneKernels& kernels);
   ~BatchSolver();
   BatchSolver(BatchSolver&&) noexcept;
   BatchSolver& operator=(BatchSolver&&) noexcept;

@@ -1,0 +1,406 @@
+#include "batch/lane_kernels.h"
+
+#include <algorithm>
+#include <cstdint>
+#include <cstring>
+#include <numbers>
+#include <utility>
+#include <vector>
+
+#include "correlations/friction.h"
+#include "steady/laplacian_program.h"
+#include "steady/part_step.h"
+
+// Of x86-64 three levels, and whatever another machine is built for.
+#define HWY_DISABLED_TARGETS (HWY_SSSE3 | HWY_SSE4 | HWY_AVX3_DL)
+#undef HWY_TARGET_INCLUDE
+#define HWY_TARGET_INCLUDE "batch/lane_kernels.cc"
+// Includes this file once for each set of instructions; what follows is compiled for each.
+#include <hwy/foreach_target.h>
+#include <hwy/highway.h>
+
+HWY_BEFORE_NAMESPACE();
+
+#define HANDWHEEL_LAPLACIAN_NAMESPACE HWY_NAMESPACE
+#include "steady/laplacian_arithmetic-inl.h"
+#undef HANDWHEEL_LAPLACIAN_NAMESPACE
+
+namespace handwheel {
+namespace HWY_NAMESPACE {
+
+namespace hn = hwy::HWY_NAMESPACE;
+
+// As many lanes as the vectors of these instructions hold, at most kLanes.
+template <std::size_t kLanes>
+using Tag = hn::CappedTag<double, kLanes>;
+
+// All lanes of one number, for the elimination.
+template <std::size_t kLanes>
+struct Pack {
+  using D = Tag<kLanes>;
+  static constexpr std::size_t kParts = kLanes / hn::MaxLanes(D());
+  hn::Vec<D> part[kParts];
+
+  HWY_INLINE Pack() {
+    for (std::size_t i = 0; i < kParts; ++i) part[i] = hn::Zero(D());
+  }
+
+  friend HWY_INLINE Pack operator+(const Pack& a, const Pack& b) {
+    Pack sum;
+    for (std::size_t i = 0; i < kParts; ++i) sum.part[i] = hn::Add(a.part[i], b.part[i]);
+    return sum;
+  }
+  friend HWY_INLINE Pack operator*(const Pack& a, const Pack& b) {
+    Pack product;
+    for (std::size_t i = 0; i < kParts; ++i) product.part[i] = hn::Mul(a.part[i], b.part[i]);
+    return product;
+  }
+  friend HWY_INLINE Pack operator/(double a, const Pack& b) {
+    Pack quotient;
+    for (std::size_t i = 0; i < kParts; ++i) {
+      quotient.part[i] = hn::Div(hn::Set(D(), a), b.part[i]);
+    }
+    return quotient;
+  }
+  // A lane without a usable pivot ends in heads that are not finite, and is found by them.
+  friend HWY_INLINE bool IsUsableInversePivot(const Pack&) { return true; }
+};
+
+template <std::size_t kLanes>
+void SolveLanes(const LanePlan& plan, LaneArrays& at) {
+  auto* values = reinterpret_cast<Pack<kLanes>*>(at.values.data());
+  auto* scratch = reinterpret_cast<Pack<kLanes>*>(at.scratch.data());
+  auto* right_side = reinterpret_cast<Pack<kLanes>*>(at.right_side.data());
+  EliminateLaplacian(*plan.program, values, scratch);
+  SubstituteLaplacian(*plan.program, static_cast<const Pack<kLanes>*>(values), right_side, scratch);
+  std::swap(at.right_side, at.correction);
+  std::fill(at.correction.data() + plan.num_free * kLanes,
+            at.correction.data() + plan.num_nodes * kLanes, 0.0);
+}
+
+// --- Functions ----------------------------------------------------------------------------------
+
+template <typename D>
+struct Mathematics {
+  using V = hn::Vec<D>;
+  using Bits = hn::RebindToUnsigned<D>;
+  using BitsV = hn::Vec<Bits>;
+  static constexpr std::uint64_t kMantissa = 0x000FFFFFFFFFFFFFULL;
+  static constexpr std::uint64_t kOne = 0x3FF0000000000000ULL;
+  static constexpr std::uint64_t kRootHalf = 0x3FE6A09E667F3BCDULL;
+
+  static HWY_INLINE V Number(double x) { return hn::Set(D(), x); }
+
+  // A whole number below 2^52 as a double, less 1023: its bits are the last ones of 2^52 + it.
+  static HWY_INLINE V Exponent(BitsV biased) {
+    constexpr double kTwoTo52 = 0x1p52;
+    const BitsV bits = hn::Or(biased, hn::BitCast(Bits(), Number(kTwoTo52)));
+    return hn::Sub(hn::BitCast(D(), bits), Number(kTwoTo52 + 1023.0));
+  }
+
+  // a + b x
+  static HWY_INLINE V Line(double a, V b, V x) { return hn::Add(Number(a), hn::Mul(b, x)); }
+
+  // As RoughLog(double) in friction.h.
+  static HWY_INLINE V RoughLog(V v) {
+    const BitsV bits = hn::BitCast(Bits(), v);
+    const V m =
+        hn::BitCast(D(), hn::Or(hn::And(bits, hn::Set(Bits(), kMantissa)), hn::Set(Bits(), kOne)));
+    const V square = Line(-0.729111, Number(0.1096908), m);
+    const V ln_m = Line(-1.49278318, Line(2.11264465, square, m), m);
+    const V exponent = Exponent(hn::ShiftRight<52>(bits));
+    return hn::Add(hn::Mul(exponent, Number(std::numbers::ln2)), ln_m);
+  }
+
+  // ln v of a normal v > 0, to two units in the last place. v = 2^e m with m within a factor sqrt 2
+  // of 1, and ln m = 2 artanh s = 2 (s + s³/3 + s⁵/5 + ...), s = (m - 1)/(m + 1), |s| < 0.172; the
+  // first term left out, s^21/21, is 2e-17 of it. ln 2 in two parts: e times the first is exact.
+  static HWY_INLINE V Log(V v) {
+    constexpr double kLn2High = 0x1.62e42feep-1, kLn2Low = 0x1.a39ef35793c76p-33;
+    const BitsV shifted = hn::Add(hn::BitCast(Bits(), v), hn::Set(Bits(), kOne - kRootHalf));
+    const V e = Exponent(hn::ShiftRight<52>(shifted));
+    const V m = hn::BitCast(
+        D(), hn::Add(hn::And(shifted, hn::Set(Bits(), kMantissa)), hn::Set(Bits(), kRootHalf)));
+    const V f = hn::Sub(m, Number(1.0));
+    const V s = hn::Div(f, hn::Add(f, Number(2.0)));
+    const V z = hn::Mul(s, s), z2 = hn::Mul(z, z);
+    // The series in z = s², odd powers and even ones apart.
+    const V odd = Line(
+        1.0 / 3, Line(1.0 / 7, Line(1.0 / 11, Line(1.0 / 15, Number(1.0 / 19), z2), z2), z2), z2);
+    const V even = Line(1.0 / 5, Line(1.0 / 9, Line(1.0 / 13, Number(1.0 / 17), z2), z2), z2);
+    const V series = hn::Mul(z, hn::Add(odd, hn::Mul(z, even)));
+    const V twice = hn::Add(s, s);
+    const V small = hn::Add(hn::Mul(twice, series), hn::Mul(e, Number(kLn2Low)));
+    return hn::Add(hn::Mul(e, Number(kLn2High)), hn::Add(twice, small));
+  }
+
+  // As LogLawCorrection(double) in friction.h.
+  static HWY_INLINE V LogLawCorrection(V y, V c, V w, V ln_w) {
+    const V p = hn::Div(c, hn::Add(w, c));
+    const V residual = hn::Add(y, ln_w);
+    const V u = hn::Neg(hn::Mul(p, residual));
+    const V square = Line(-1.0 / 3, Number(0.5), p);
+    const V series = Line(1.0, Line(0.5, square, u), hn::Mul(p, u));
+    return hn::Mul(hn::Mul(hn::Sub(p, Number(1.0)), residual), series);
+  }
+};
+
+// --- One pass -----------------------------------------------------------------------------------
+
+// The lanes of one vector, from lane `first` on.
+template <std::size_t kLanes>
+class Sweeper {
+  using D = Tag<kLanes>;
+  using V = hn::Vec<D>;
+  using M = Mathematics<D>;
+  static constexpr std::size_t kWidth = hn::MaxLanes(D());
+
+ public:
+  HWY_INLINE Sweeper(const LanePlan& plan, LaneArrays& at, const OffRange& off, std::size_t first)
+      : plan_(plan),
+        at_(at),
+        off_(off),
+        first_(first),
+        flow_(at.flow.data() + first),
+        conductance_(at.conductance.data() + first),
+        misfit_(at.misfit.data() + first),
+        head_(at.head.data() + first),
+        correction_(at.correction.data() + first),
+        right_side_(at.right_side.data() + first),
+        values_(at.values.data() + first),
+        head_misfit_(hn::Zero(D())),
+        step_(hn::Zero(D())),
+        largest_flow_(hn::Zero(D())) {}
+
+  HWY_INLINE void Run() {
+    MoveHeads();
+    for (std::size_t l = 0; l < plan_.num_pipes; ++l) SweepPipe(l);
+    for (std::size_t v = 0; v < plan_.num_valves; ++v) SweepValve(v);
+    for (std::size_t k = 0; k < plan_.num_losses; ++k) SweepLoss(k);
+    hn::Store(head_misfit_, D(), at_.head_misfit + first_);
+    hn::Store(step_, D(), at_.step + first_);
+    hn::Store(largest_flow_, D(), at_.largest_flow + first_);
+  }
+
+ private:
+  struct Curve {
+    V drop, slope;
+  };
+
+  HWY_INLINE V Load(const double* list, std::size_t i) const {
+    return hn::Load(D(), list + i * kLanes);
+  }
+  HWY_INLINE void Store(V v, double* list, std::size_t i) const {
+    hn::Store(v, D(), list + i * kLanes);
+  }
+  HWY_INLINE void Add(V v, double* list, std::size_t i) const {
+    Store(hn::Add(Load(list, i), v), list, i);
+  }
+
+  HWY_INLINE void MoveHeads() {
+    const double* feed = at_.feed.data() + first_;
+    for (std::size_t i = 0; i < plan_.num_nodes; ++i) {
+      Add(Load(correction_, i), head_, i);
+      Store(Load(feed, i), right_side_, i);
+    }
+  }
+
+  HWY_INLINE V Predicted(std::size_t l) const {
+    const LanePlace& place = plan_.places[l];
+    const V rise = hn::Sub(Load(correction_, place.from), Load(correction_, place.to));
+    return hn::Add(Load(flow_, l), hn::Mul(Load(conductance_, l), hn::Add(Load(misfit_, l), rise)));
+  }
+
+  HWY_INLINE void SweepPipe(std::size_t l) {
+    const LanePipe& pipe = plan_.pipes[l];
+    const V q = Predicted(l);
+    const V size = hn::Abs(q);
+    const V re = hn::Mul(M::Number(pipe.re_per_flow), size);
+    const V minor = hn::Mul(M::Number(pipe.minor_quadratic), size);
+    const V linear = M::Number(pipe.minor_linear);
+    const V a = M::Number(pipe.wall);
+    const V c = hn::Div(M::Number(kColebrookScale), hn::Max(re, M::Number(kTurbulentLimit)));
+    constexpr double kTypicalRoot = 9.0;
+    V y = hn::Neg(M::RoughLog(hn::Add(a, hn::Mul(c, M::Number(kTypicalRoot)))));
+    V w = hn::Add(a, hn::Mul(c, y));
+    y = hn::Add(y, M::LogLawCorrection(y, c, w, M::RoughLog(w)));
+    w = hn::Add(a, hn::Mul(c, y));
+    y = hn::Add(y, M::LogLawCorrection(y, c, w, M::Log(w)));
+    const V p = hn::Div(c, hn::Add(a, hn::Mul(c, hn::Add(M::Number(1.0), y))));
+    const V f = hn::Div(M::Number(kHalfLn10Squared), hn::Mul(y, y));
+    const V turbulent = hn::Mul(hn::Mul(M::Number(pipe.turbulent), f), size);
+    const V bend = hn::Sub(M::Number(2.0), hn::Add(p, p));  // 2 + d ln f / d ln Re
+    const auto is_laminar = hn::Le(re, M::Number(kLaminarLimit));
+    const V laminar = M::Number(pipe.laminar);
+    const V wall = hn::IfThenElse(is_laminar, laminar, turbulent);  // drop / q
+    const V wall_slope = hn::IfThenElse(is_laminar, laminar, hn::Mul(turbulent, bend));
+    Curve curve{hn::Mul(hn::Add(hn::Add(wall, linear), minor), q),
+                hn::Add(hn::Add(wall_slope, linear), hn::Add(minor, minor))};
+    const auto between = hn::AndNot(is_laminar, hn::Lt(re, M::Number(kTurbulentLimit)));
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), between))) PatchPipe(l, q, re, curve);
+    Linearise(l, q, curve);
+  }
+
+  HWY_NOINLINE void PatchPipe(std::size_t l, V q, V re, Curve& curve) const {
+    HWY_ALIGN double flow[kWidth], reynolds[kWidth], drop[kWidth], slope[kWidth];
+    hn::Store(q, D(), flow);
+    hn::Store(re, D(), reynolds);
+    Unpack(curve, drop, slope);
+    for (std::size_t i = 0; i < kWidth; ++i) {
+      if (!(reynolds[i] > kLaminarLimit && reynolds[i] < kTurbulentLimit)) continue;
+      Take(off_.Pipe(l, flow[i]), i, drop, slope);
+    }
+    Repack(drop, slope, curve);
+  }
+
+  HWY_INLINE void SweepValve(std::size_t v) {
+    const std::size_t l = plan_.first_valve() + v;
+    const V r = Load(at_.valve_r.data() + first_, v);
+    const V rev_per_flow = Load(at_.valve_rev_per_flow.data() + first_, v);
+    const V turbulent_from = Load(at_.valve_turbulent_from.data() + first_, v);
+    const auto shut = hn::Eq(r, hn::Inf(D()));
+    const V q = hn::IfThenZeroElse(shut, Predicted(l));
+    const V size = hn::Abs(q);
+    const V ratio = hn::Mul(hn::IfThenZeroElse(shut, r), size);
+    Curve curve{hn::Mul(ratio, q), hn::Add(ratio, ratio)};
+    const auto off = hn::AndNot(shut, hn::Lt(hn::Mul(rev_per_flow, size), turbulent_from));
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), off))) {
+      PatchValve(v, q, hn::IfThenElse(off, hn::Set(D(), 1.0), hn::Zero(D())), curve);
+    }
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), shut))) {
+      LineariseShut(l, q, curve, shut);
+    } else {
+      Linearise(l, q, curve);
+    }
+  }
+
+  HWY_NOINLINE void PatchValve(std::size_t v, V q, V off, Curve& curve) const {
+    HWY_ALIGN double flow[kWidth], wanted[kWidth], drop[kWidth], slope[kWidth];
+    hn::Store(q, D(), flow);
+    hn::Store(off, D(), wanted);
+    Unpack(curve, drop, slope);
+    for (std::size_t i = 0; i < kWidth; ++i) {
+      if (wanted[i] != 0.0) Take(off_.Valve(v, first_ + i, flow[i]), i, drop, slope);
+    }
+    Repack(drop, slope, curve);
+  }
+
+  HWY_INLINE void SweepLoss(std::size_t k) {
+    const LaneLoss& loss = plan_.losses[k];
+    const std::size_t l = plan_.first_loss() + k;
+    const V q = Predicted(l);
+    const V square = hn::Mul(q, q), least = M::Number(loss.q_linear_squared);
+    const V r = M::Number(loss.r);
+    const V root = hn::Sqrt(hn::Add(square, least));
+    Curve curve{hn::Mul(hn::Mul(r, q), root),
+                hn::Div(hn::Mul(r, hn::Add(hn::Add(square, square), least)), root)};
+    const auto off = hn::Lt(hn::Abs(q), M::Number(loss.plain_from));
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), off))) PatchLoss(k, loss.plain_from, q, curve);
+    Linearise(l, q, curve);
+  }
+
+  HWY_NOINLINE void PatchLoss(std::size_t k, double plain_from, V q, Curve& curve) const {
+    HWY_ALIGN double flow[kWidth], drop[kWidth], slope[kWidth];
+    hn::Store(q, D(), flow);
+    Unpack(curve, drop, slope);
+    for (std::size_t i = 0; i < kWidth; ++i) {
+      if (std::abs(flow[i]) < plain_from) Take(off_.Loss(k, flow[i]), i, drop, slope);
+    }
+    Repack(drop, slope, curve);
+  }
+
+  static HWY_INLINE void Unpack(const Curve& curve, double* drop, double* slope) {
+    hn::Store(curve.drop, D(), drop);
+    hn::Store(curve.slope, D(), slope);
+  }
+  static HWY_INLINE void Repack(const double* drop, const double* slope, Curve& curve) {
+    curve = {hn::Load(D(), drop), hn::Load(D(), slope)};
+  }
+  static HWY_INLINE void Take(const DropSlope& at, std::size_t i, double* drop, double* slope) {
+    drop[i] = at.drop;
+    slope[i] = at.slope;
+  }
+
+  HWY_INLINE V HeadDifference(const LanePlace& place) const {
+    return hn::Sub(Load(head_, place.from), Load(head_, place.to));
+  }
+
+  HWY_INLINE void Linearise(std::size_t l, V q, const Curve& curve) {
+    const LanePlace& place = plan_.places[l];
+    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastTangent)));
+    PutDown(l, place, q, y, hn::Sub(HeadDifference(place), curve.drop));
+  }
+
+  template <typename Mask>
+  HWY_NOINLINE void LineariseShut(std::size_t l, V q, const Curve& curve, Mask shut) {
+    const LanePlace& place = plan_.places[l];
+    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastTangent)));
+    PutDown(l, place, q, hn::IfThenElse(shut, M::Number(kRestingConductance), y),
+            hn::IfThenZeroElse(shut, hn::Sub(HeadDifference(place), curve.drop)));
+  }
+
+  HWY_INLINE void PutDown(std::size_t l, const LanePlace& place, V q, V y, V misfit) {
+    Store(q, flow_, l);
+    Store(y, conductance_, l);
+    Store(misfit, misfit_, l);
+    const V change = hn::Mul(y, misfit);
+    head_misfit_ = hn::Max(head_misfit_, hn::Abs(misfit));
+    step_ = hn::Max(step_, hn::Abs(change));
+    largest_flow_ = hn::Max(largest_flow_, hn::Abs(q));
+    Add(y, values_, place.conductance);
+    const V wanted = hn::Add(q, change);
+    Add(hn::Neg(wanted), right_side_, place.from);
+    Add(wanted, right_side_, place.to);
+  }
+
+  const LanePlan& plan_;
+  LaneArrays& at_;
+  const OffRange& off_;
+  std::size_t first_;
+  double *flow_, *conductance_, *misfit_, *head_, *correction_, *right_side_, *values_;
+  V head_misfit_, step_, largest_flow_;
+};
+
+template <std::size_t kLanes>
+void SweepLanes(const LanePlan& plan, LaneArrays& at, const OffRange& off) {
+  std::memset(at.values.data(), 0, (plan.program->num_values + 1) * kLanes * sizeof(double));
+  for (const std::uint32_t pin : plan.pins) {
+    for (std::size_t lane = 0; lane < kLanes; ++lane) at.values.data()[pin * kLanes + lane] += 1.0;
+  }
+  for (std::size_t first = 0; first < kLanes; first += hn::MaxLanes(Tag<kLanes>())) {
+    Sweeper<kLanes>(plan, at, off, first).Run();
+  }
+}
+
+template <std::size_t kLanes>
+LaneKernels Kernels() {
+  return {hwy::TargetName(HWY_TARGET), kLanes, &SolveLanes<kLanes>, &SweepLanes<kLanes>};
+}
+
+std::vector<LaneKernels> ListKernels() {
+#if HWY_TARGET == HWY_SSE2 || HWY_TARGET == HWY_SCALAR || HWY_TARGET == HWY_NEON
+  return {Kernels<2>(), Kernels<1>()};
+#else
+  return {Kernels<4>(), Kernels<8>()};
+#endif
+}
+
+}  // namespace HWY_NAMESPACE
+}  // namespace handwheel
+HWY_AFTER_NAMESPACE();
+
+#if HWY_ONCE
+namespace handwheel {
+
+HWY_EXPORT(ListKernels);
+
+std::vector<LaneKernels> AvailableLaneKernels() {
+  std::vector<LaneKernels> list = HWY_DYNAMIC_DISPATCH(ListKernels)();
+  for (const LaneKernels& plain : HWY_STATIC_DISPATCH(ListKernels)()) {
+    if (list.front().instructions != plain.instructions) list.push_back(plain);
+  }
+  return list;
+}
+
+}  // namespace handwheel
+#endif
