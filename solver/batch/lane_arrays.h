@@ -43,6 +43,7 @@ struct LaneArrays {
   // By lane, of the last sweep.
   alignas(64) double head_misfit[kMostLanes];  // largest [m]
   alignas(64) double step[kMostLanes];         // largest, of any flow towards its own curve [m³/s]
+  alignas(64) double change[kMostLanes];        // largest, of any flow [m³/s]
   alignas(64) double largest_flow[kMostLanes];  // [m³/s]
 };
 

@@ -340,6 +340,7 @@ void LaneEngine::SweepOther(std::size_t k, std::size_t lane) {
     const double rise = arrays_.correction.data()[from] - arrays_.correction.data()[to];
     const double start_flow = varied < 0 ? network_.plan().start_flow[network_.ComponentOf(i)]
                                          : OwnOf(Index(varied), lane).start_flow;
+    const double before = flow;
     flow = NextFlow(law,
                     {.flow = flow,
                      .predicted = flow + conductance * (misfit + rise),
@@ -347,6 +348,7 @@ void LaneEngine::SweepOther(std::size_t k, std::size_t lane) {
                      .head_round_off = HeadRoundOff(head_from, head_to),
                      .start_flow = start_flow},
                     &memory);
+    arrays_.change[lane] = std::max(arrays_.change[lane], std::abs(flow - before));
   }
   if (memory.resting) {
     flow = 0.0;
@@ -369,11 +371,14 @@ void LaneEngine::SweepOther(std::size_t k, std::size_t lane) {
   arrays_.right_side.data()[to] += wanted;
 }
 
+// As NewtonSolver, where heads have digits enough.
 bool LaneEngine::WithinTolerances(std::size_t lane) const {
   constexpr double kSmallestFlowScale = 1e-9;  // [m³/s]
-  const double scale = std::max(arrays_.largest_flow[lane], kSmallestFlowScale);
+  const double allowed =
+      options_.step_tolerance * std::max(arrays_.largest_flow[lane], kSmallestFlowScale);
   return arrays_.head_misfit[lane] <= options_.head_tolerance &&
-         arrays_.step[lane] <= options_.step_tolerance * scale;
+         (arrays_.step[lane] <= allowed ||
+          (arrays_.step[lane] < kInfinity && arrays_.change[lane] <= allowed));
 }
 
 void LaneEngine::Visit(std::size_t lane) {

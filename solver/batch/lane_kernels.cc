@@ -170,6 +170,7 @@ class Sweeper {
         values_(at.values.data() + first),
         head_misfit_(hn::Zero(D())),
         step_(hn::Zero(D())),
+        change_(hn::Zero(D())),
         largest_flow_(hn::Zero(D())) {}
 
   HWY_INLINE void Run() {
@@ -179,6 +180,7 @@ class Sweeper {
     for (std::size_t k = 0; k < plan_.num_losses; ++k) SweepLoss(k);
     hn::Store(head_misfit_, D(), at_.head_misfit + first_);
     hn::Store(step_, D(), at_.step + first_);
+    hn::Store(change_, D(), at_.change + first_);
     hn::Store(largest_flow_, D(), at_.largest_flow + first_);
   }
 
@@ -205,15 +207,17 @@ class Sweeper {
     }
   }
 
-  HWY_INLINE V Predicted(std::size_t l) const {
+  HWY_INLINE V NextFlow(std::size_t l) {
     const LanePlace& place = plan_.places[l];
     const V rise = hn::Sub(Load(correction_, place.from), Load(correction_, place.to));
-    return hn::Add(Load(flow_, l), hn::Mul(Load(conductance_, l), hn::Add(Load(misfit_, l), rise)));
+    const V change = hn::Mul(Load(conductance_, l), hn::Add(Load(misfit_, l), rise));
+    change_ = hn::Max(change_, hn::Abs(change));
+    return hn::Add(Load(flow_, l), change);
   }
 
   HWY_INLINE void SweepPipe(std::size_t l) {
     const LanePipe& pipe = plan_.pipes[l];
-    const V q = Predicted(l);
+    const V q = NextFlow(l);
     const V size = hn::Abs(q);
     const V re = hn::Mul(M::Number(pipe.re_per_flow), size);
     const V minor = hn::Mul(M::Number(pipe.minor_quadratic), size);
@@ -259,7 +263,7 @@ class Sweeper {
     const V rev_per_flow = Load(at_.valve_rev_per_flow.data() + first_, v);
     const V turbulent_from = Load(at_.valve_turbulent_from.data() + first_, v);
     const auto shut = hn::Eq(r, hn::Inf(D()));
-    const V q = hn::IfThenZeroElse(shut, Predicted(l));
+    const V q = hn::IfThenZeroElse(shut, NextFlow(l));
     const V size = hn::Abs(q);
     const V ratio = hn::Mul(hn::IfThenZeroElse(shut, r), size);
     Curve curve{hn::Mul(ratio, q), hn::Add(ratio, ratio)};
@@ -288,7 +292,7 @@ class Sweeper {
   HWY_INLINE void SweepLoss(std::size_t k) {
     const LaneLoss& loss = plan_.losses[k];
     const std::size_t l = plan_.first_loss() + k;
-    const V q = Predicted(l);
+    const V q = NextFlow(l);
     const V square = hn::Mul(q, q), least = M::Number(loss.q_linear_squared);
     const V r = M::Number(loss.r);
     const V root = hn::Sqrt(hn::Add(square, least));
@@ -358,7 +362,7 @@ class Sweeper {
   const OffRange& off_;
   std::size_t first_;
   double *flow_, *conductance_, *misfit_, *head_, *correction_, *right_side_, *values_;
-  V head_misfit_, step_, largest_flow_;
+  V head_misfit_, step_, change_, largest_flow_;
 };
 
 template <std::size_t kLanes>
