@@ -38,12 +38,13 @@ struct LaneArrays {
   // By valve: turbulent resistance, infinite if shut [s²/m⁵]; valve Reynolds number per flow; the
   // one from which the flow is turbulent [-].
   LaneArray valve_r, valve_rev_per_flow, valve_turbulent_from;
+  LaneArray root;             // by pipe: y of the law of the wall, SolveLogLaw() in friction.h
   LaneArray values, scratch;  // of the elimination
 
   // By lane, of the last sweep.
   alignas(64) double head_misfit[kMostLanes];  // largest [m]
   alignas(64) double step[kMostLanes];         // largest, of any flow towards its own curve [m³/s]
-  alignas(64) double change[kMostLanes];        // largest, of any flow [m³/s]
+  alignas(64) double change[kMostLanes];       // largest, of any flow [m³/s]
   alignas(64) double largest_flow[kMostLanes];  // [m³/s]
 };
 

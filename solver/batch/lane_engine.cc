@@ -44,6 +44,7 @@ LaneEngine::LaneEngine(const LaneNetwork& network, const LaneKernels& kernels,
   arrays_.valve_r = array(plan.num_valves);
   arrays_.valve_rev_per_flow = array(plan.num_valves);
   arrays_.valve_turbulent_from = array(plan.num_valves);
+  arrays_.root = array(plan.num_pipes);
   arrays_.values = array(plan.program->num_values + 1);
   arrays_.scratch = array(plan.program->scratch_size());
   lanes_.resize(lanes);
@@ -71,22 +72,22 @@ LaneEngine::LaneEngine(const LaneNetwork& network, const LaneKernels& kernels,
 
 // --- Laws in vectors, one lane of them ----------------------------------------------------------
 
-DropSlope LaneEngine::Pipe(std::size_t pipe, double flow) const {
-  return EvaluateLaw(network_.LawOf(pipe), flow);
+DropSlope LaneEngine::Pipe(std::size_t pipe, double flow) {
+  return std::get<PipeLaw>(network_.LawOf(pipe)).At(flow);
 }
 
-DropSlope LaneEngine::Valve(std::size_t valve, std::size_t lane, double flow) const {
+DropSlope LaneEngine::Valve(std::size_t valve, std::size_t lane, double flow) {
   return EvaluateNow(network_.lanes().first_valve() + valve, lane, flow);
 }
 
-DropSlope LaneEngine::Loss(std::size_t loss, double flow) const {
+DropSlope LaneEngine::Loss(std::size_t loss, double flow) {
   return EvaluateLaw(network_.LawOf(network_.lanes().first_loss() + loss), flow);
 }
 
-DropSlope LaneEngine::EvaluateNow(std::size_t i, std::size_t lane, double flow) const {
+DropSlope LaneEngine::EvaluateNow(std::size_t i, std::size_t lane, double flow) {
   const int varied = network_.VariedIndex(i);
   if (varied < 0) return EvaluateLaw(network_.LawOf(i), flow);
-  const Own& own = OwnOf(Index(varied), lane);
+  Own& own = OwnOf(Index(varied), lane);
   const auto& throttle = network_.components()[Index(varied)].throttle;
   if (!throttle) return EvaluateLaw(own.law, flow);
   const double size = std::abs(flow);
@@ -94,7 +95,8 @@ DropSlope LaneEngine::EvaluateNow(std::size_t i, std::size_t lane, double flow) 
     const double ratio = own.plain.r * size;
     return {ratio * flow, ratio + ratio};
   }
-  return EvaluateLaw(throttle->LawAt(own.opening).law, flow);
+  if (!own.viscous) own.viscous = throttle->ViscousLawAt(own.plain);
+  return own.viscous->At(flow);
 }
 
 // --- A scenario gets a lane ---------------------------------------------------------------------
@@ -129,6 +131,7 @@ bool LaneEngine::TakeLaws(const ScenarioNetwork& scenario, std::size_t lane) {
     if (varied.throttle) {
       own.opening = static_cast<const handwheel::Valve*>(part)->opening;
       own.plain = varied.throttle->PlainAt(own.opening);
+      own.viscous.reset();
       own.start_flow = plan.area[varied.component];  // at 1 m/s
       own.area = plan.area[varied.component];
       continue;
@@ -223,6 +226,7 @@ void LaneEngine::PutStart(std::size_t lane) {
   put(start.head, &arrays_.head);
   put(start.feed, &arrays_.feed);
   put(start.right_side, &arrays_.right_side);
+  put(start.root, &arrays_.root);
   put(start.values, &arrays_.values);
   put(start.valve_r, &arrays_.valve_r);
   put(start.valve_rev_per_flow, &arrays_.valve_rev_per_flow);

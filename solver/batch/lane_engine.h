@@ -43,9 +43,9 @@ class LaneEngine final : public OffRange {
   const std::vector<Left>& left() const { return left_; }
   void Abandon();  // all scenarios still in lanes
 
-  DropSlope Pipe(std::size_t pipe, double flow) const override;
-  DropSlope Valve(std::size_t valve, std::size_t lane, double flow) const override;
-  DropSlope Loss(std::size_t loss, double flow) const override;
+  DropSlope Pipe(std::size_t pipe, double flow) override;
+  DropSlope Valve(std::size_t valve, std::size_t lane, double flow) override;
+  DropSlope Loss(std::size_t loss, double flow) override;
 
  private:
   struct Lane {
@@ -59,10 +59,11 @@ class LaneEngine final : public OffRange {
   struct Own {
     Law law = ShutLaw{};  // unless it has a throttle
     std::optional<Choke> choke{};
-    double opening = 1.0;          // with a throttle
-    ValveThrottle::Plain plain{};  // likewise
-    double start_flow = 0.0;       // [m³/s]
-    double area = 0.0;             // [m²]
+    double opening = 1.0;                     // with a throttle
+    ValveThrottle::Plain plain{};             // likewise
+    std::optional<ViscousLossLaw> viscous{};  // likewise, once it is asked for
+    double start_flow = 0.0;                  // [m³/s]
+    double area = 0.0;                        // [m²]
   };
 
   std::size_t At(std::size_t i, std::size_t lane) const { return i * kernels_.lanes + lane; }
@@ -80,7 +81,7 @@ class LaneEngine final : public OffRange {
   void PutDraws(const ScenarioNetwork& scenario, std::size_t lane);
   void PutLaw(std::size_t varied, std::size_t lane);
   void Replace(std::size_t i, std::size_t lane, double flow, bool resting);
-  DropSlope EvaluateNow(std::size_t i, std::size_t lane, double flow) const;
+  DropSlope EvaluateNow(std::size_t i, std::size_t lane, double flow);
   void SumConductance(std::size_t varied, std::size_t lane);
 
   // A pass.

@@ -101,17 +101,6 @@ struct Mathematics {
   // a + b x
   static HWY_INLINE V Line(double a, V b, V x) { return hn::Add(Number(a), hn::Mul(b, x)); }
 
-  // As RoughLog(double) in friction.h.
-  static HWY_INLINE V RoughLog(V v) {
-    const BitsV bits = hn::BitCast(Bits(), v);
-    const V m =
-        hn::BitCast(D(), hn::Or(hn::And(bits, hn::Set(Bits(), kMantissa)), hn::Set(Bits(), kOne)));
-    const V square = Line(-0.729111, Number(0.1096908), m);
-    const V ln_m = Line(-1.49278318, Line(2.11264465, square, m), m);
-    const V exponent = Exponent(hn::ShiftRight<52>(bits));
-    return hn::Add(hn::Mul(exponent, Number(std::numbers::ln2)), ln_m);
-  }
-
   // ln v of a normal v > 0, to two units in the last place. v = 2^e m with m within a factor sqrt 2
   // of 1, and ln m = 2 artanh s = 2 (s + s³/3 + s⁵/5 + ...), s = (m - 1)/(m + 1), |s| < 0.172; the
   // first term left out, s^21/21, is 2e-17 of it. ln 2 in two parts: e times the first is exact.
@@ -134,10 +123,8 @@ struct Mathematics {
     return hn::Add(hn::Mul(e, Number(kLn2High)), hn::Add(twice, small));
   }
 
-  // As LogLawCorrection(double) in friction.h.
-  static HWY_INLINE V LogLawCorrection(V y, V c, V w, V ln_w) {
-    const V p = hn::Div(c, hn::Add(w, c));
-    const V residual = hn::Add(y, ln_w);
+  // As LogLawCorrection(double) in friction.h, with its p and residual.
+  static HWY_INLINE V LogLawCorrection(V p, V residual) {
     const V u = hn::Neg(hn::Mul(p, residual));
     const V square = Line(-1.0 / 3, Number(0.5), p);
     const V series = Line(1.0, Line(0.5, square, u), hn::Mul(p, u));
@@ -156,7 +143,7 @@ class Sweeper {
   static constexpr std::size_t kWidth = hn::MaxLanes(D());
 
  public:
-  HWY_INLINE Sweeper(const LanePlan& plan, LaneArrays& at, const OffRange& off, std::size_t first)
+  HWY_INLINE Sweeper(const LanePlan& plan, LaneArrays& at, OffRange& off, std::size_t first)
       : plan_(plan),
         at_(at),
         off_(off),
@@ -168,6 +155,7 @@ class Sweeper {
         correction_(at.correction.data() + first),
         right_side_(at.right_side.data() + first),
         values_(at.values.data() + first),
+        root_(at.root.data() + first),
         head_misfit_(hn::Zero(D())),
         step_(hn::Zero(D())),
         change_(hn::Zero(D())),
@@ -215,6 +203,38 @@ class Sweeper {
     return hn::Add(Load(flow_, l), change);
   }
 
+  struct Root {
+    V y, p;
+  };
+
+  // As SolveLogLaw(double) in friction.h, from the root of the last pass. A correction leaves an
+  // error of p⁴r⁴/4, r the residual, p < 0.15: where r is too large for that to be round-off, a
+  // second one follows. p is the last correction's: the slope need not be exact.
+  HWY_INLINE Root LogLawRoot(V a, V c, V y) const {
+    constexpr double kCloseEnough = 2e-3;
+    V p, residual;
+    V better = Corrected(a, c, y, p, residual);
+    const auto far_off = hn::Gt(hn::Abs(residual), M::Number(kCloseEnough));
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), far_off))) CorrectAgain(a, c, far_off, better, p);
+    return {better, p};
+  }
+
+  HWY_INLINE V Corrected(V a, V c, V y, V& p, V& residual) const {
+    const V w = hn::Add(a, hn::Mul(c, y));
+    p = hn::Div(c, hn::Add(w, c));
+    residual = hn::Add(y, M::Log(w));
+    return hn::Add(y, M::LogLawCorrection(p, residual));
+  }
+
+  template <typename Mask>
+  HWY_NOINLINE void CorrectAgain(V a, V c, Mask far_off, V& y, V& p) const {
+    V again_p, residual;
+    V again = Corrected(a, c, y, again_p, residual);
+    again = Corrected(a, c, again, again_p, residual);
+    y = hn::IfThenElse(far_off, again, y);
+    p = hn::IfThenElse(far_off, again_p, p);
+  }
+
   HWY_INLINE void SweepPipe(std::size_t l) {
     const LanePipe& pipe = plan_.pipes[l];
     const V q = NextFlow(l);
@@ -224,16 +244,11 @@ class Sweeper {
     const V linear = M::Number(pipe.minor_linear);
     const V a = M::Number(pipe.wall);
     const V c = hn::Div(M::Number(kColebrookScale), hn::Max(re, M::Number(kTurbulentLimit)));
-    constexpr double kTypicalRoot = 9.0;
-    V y = hn::Neg(M::RoughLog(hn::Add(a, hn::Mul(c, M::Number(kTypicalRoot)))));
-    V w = hn::Add(a, hn::Mul(c, y));
-    y = hn::Add(y, M::LogLawCorrection(y, c, w, M::RoughLog(w)));
-    w = hn::Add(a, hn::Mul(c, y));
-    y = hn::Add(y, M::LogLawCorrection(y, c, w, M::Log(w)));
-    const V p = hn::Div(c, hn::Add(a, hn::Mul(c, hn::Add(M::Number(1.0), y))));
-    const V f = hn::Div(M::Number(kHalfLn10Squared), hn::Mul(y, y));
+    const Root root = LogLawRoot(a, c, Load(root_, l));
+    Store(root.y, root_, l);
+    const V f = hn::Div(M::Number(kHalfLn10Squared), hn::Mul(root.y, root.y));
     const V turbulent = hn::Mul(hn::Mul(M::Number(pipe.turbulent), f), size);
-    const V bend = hn::Sub(M::Number(2.0), hn::Add(p, p));  // 2 + d ln f / d ln Re
+    const V bend = hn::Sub(M::Number(2.0), hn::Add(root.p, root.p));  // 2 + d ln f / d ln Re
     const auto is_laminar = hn::Le(re, M::Number(kLaminarLimit));
     const V laminar = M::Number(pipe.laminar);
     const V wall = hn::IfThenElse(is_laminar, laminar, turbulent);  // drop / q
@@ -359,14 +374,14 @@ class Sweeper {
 
   const LanePlan& plan_;
   LaneArrays& at_;
-  const OffRange& off_;
+  OffRange& off_;
   std::size_t first_;
-  double *flow_, *conductance_, *misfit_, *head_, *correction_, *right_side_, *values_;
+  double *flow_, *conductance_, *misfit_, *head_, *correction_, *right_side_, *values_, *root_;
   V head_misfit_, step_, change_, largest_flow_;
 };
 
 template <std::size_t kLanes>
-void SweepLanes(const LanePlan& plan, LaneArrays& at, const OffRange& off) {
+void SweepLanes(const LanePlan& plan, LaneArrays& at, OffRange& off) {
   std::memset(at.values.data(), 0, (plan.program->num_values + 1) * kLanes * sizeof(double));
   for (const std::uint32_t pin : plan.pins) {
     for (std::size_t lane = 0; lane < kLanes; ++lane) at.values.data()[pin * kLanes + lane] += 1.0;

@@ -13,9 +13,9 @@ namespace handwheel {
 // Drops of single lanes that left the range of a vector formula, by the scalar laws.
 class OffRange {
  public:
-  virtual DropSlope Pipe(std::size_t pipe, double flow) const = 0;
-  virtual DropSlope Valve(std::size_t valve, std::size_t lane, double flow) const = 0;
-  virtual DropSlope Loss(std::size_t loss, double flow) const = 0;
+  virtual DropSlope Pipe(std::size_t pipe, double flow) = 0;
+  virtual DropSlope Valve(std::size_t valve, std::size_t lane, double flow) = 0;
+  virtual DropSlope Loss(std::size_t loss, double flow) = 0;
 
  protected:
   ~OffRange() = default;
@@ -32,7 +32,7 @@ struct LaneKernels {
   void (*solve)(const LanePlan& plan, LaneArrays& at);
   // One pass over all but the others: moves heads and flows by the corrections, linearises at the
   // new flows, and sums up the values and the right-hand side.
-  void (*sweep)(const LanePlan& plan, LaneArrays& at, const OffRange& off_range);
+  void (*sweep)(const LanePlan& plan, LaneArrays& at, OffRange& off_range);
 };
 
 // Those that this machine can run, the one to prefer first. The last has one lane.

@@ -276,6 +276,10 @@ void LaneNetwork::Linearise(const SteadyState& state) {
     at.right_side[place.from] -= flow + conductance * misfit;
     at.right_side[place.to] += flow + conductance * misfit;
   }
+  for (std::size_t i = 0; i < lanes_.num_pipes; ++i) {
+    const double re = std::max(lanes_.pipes[i].re_per_flow * std::abs(at.flow[i]), kTurbulentLimit);
+    at.root.push_back(SolveLogLaw(lanes_.pipes[i].wall, kColebrookScale / re).y);
+  }
   for (std::size_t v = 0; v < lanes_.num_valves; ++v) {
     const auto* law = std::get_if<ViscousLossLaw>(&LawOf(lanes_.first_valve() + v));
     at.valve_r.push_back(law ? law->r : std::numeric_limits<double>::infinity());

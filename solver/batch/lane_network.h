@@ -73,6 +73,7 @@ class LaneNetwork {
     std::vector<bool> resting;
     std::vector<double> head, feed, right_side;  // by node
     std::vector<double> values;                  // of the matrix
+    std::vector<double> root;                    // by pipe: see LaneArrays
     // By valve of the lanes.
     std::vector<double> valve_r, valve_rev_per_flow, valve_turbulent_from;
   };

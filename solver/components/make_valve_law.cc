@@ -195,18 +195,23 @@ LossLaw ValveThrottle::ChokingLossAt(const Plain& at) const {
   return ChokingLoss((at.k + reducers_.Losses()) / (recovery * recovery), bore_, context_);
 }
 
+ViscousLossLaw ValveThrottle::ViscousLawAt(const Plain& at) const {
+  const ViscousFactor factor = FactorOf(at);
+  return {.r = at.r,
+          .rev_per_flow = at.rev_per_flow,
+          .factor = factor,
+          .laminar = at.r / (factor.laminar * factor.laminar * at.rev_per_flow)};
+}
+
+ViscousFactor ValveThrottle::FactorOf(const Plain& at) const {
+  return {ViscousTrimFactor({.full_open = full_k_, .at_opening = at.k}), at.fl};
+}
+
 Law ValveThrottle::LawOf(const Plain& at) const {
-  const TrimResistance resistance{.full_open = full_k_, .at_opening = at.k};
-  const ViscousFactor factor(ViscousTrimFactor(resistance), at.fl);
-  if (context_.liquid.IsNewtonian()) {
-    return ViscousLossLaw{.r = at.r,
-                          .rev_per_flow = at.rev_per_flow,
-                          .factor = factor,
-                          .laminar = at.r / (factor.laminar * factor.laminar * at.rev_per_flow)};
-  }
+  if (context_.liquid.IsNewtonian()) return ViscousLawAt(at);
   return RheologyLossLaw{std::make_shared<const RheologyLossLaw::Data>(RheologyLossLaw::Data{
       .laminar_stress = LaminarStressCurve(RheologyOf(context_.liquid), bore_),
-      .factor = factor,
+      .factor = FactorOf(at),
       .r = at.r,
       .area = area_,
       .density = context_.liquid.density,

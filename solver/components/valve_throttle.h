@@ -62,6 +62,7 @@ class ValveThrottle {
     double rev_per_flow;  // valve Reynolds number / |q| [s/m³]
   };
   Plain PlainAt(double opening) const;
+  ViscousLossLaw ViscousLawAt(const Plain& at) const;
   double turbulent_from() const { return turbulent_from_; }
   // The loss that chokes it there: see Choke.
   LossLaw ChokingLossAt(const Plain& at) const;
@@ -72,6 +73,7 @@ class ValveThrottle {
     return k / (2.0 * context_.gravity * area_ * area_);
   }
   Law LawOf(const Plain& at) const;
+  ViscousFactor FactorOf(const Plain& at) const;
 
   LawContext context_;
   double bore_, area_;
