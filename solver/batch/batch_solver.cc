@@ -148,7 +148,7 @@ class Worker {
   }
 
   ScenarioNetwork scenario_;
-  SteadyOptions options_;
+  const SteadyOptions& options_;
   std::optional<LaneEngine> engine_;
   std::optional<SingleSolver> single_;
   Run* run_ = nullptr;
@@ -188,11 +188,9 @@ class BatchSolver::Impl {
         columns_(compiled.network(), targets) {
     CheckOptions();
     const CompiledNetwork::Data& data = *compiled_.data();
-    const SteadyState start = StartOf(data, options_.steady);
-    options_.steady.initial_flow.assign(start.flow.begin(),
-                                        start.flow.begin() + data.plan.num_listed);
     const std::vector<LaneKernels> available = AvailableLaneKernels();
-    if (LaneNetwork::Fits(data, columns_)) lanes_.emplace(data, columns_, start);
+    if (LaneNetwork::Fits(data, columns_))
+      lanes_.emplace(data, columns_, StartOf(data, options_.steady));
     for (int w = 0; w < options.workers; ++w) {
       workers_.push_back(std::make_unique<Worker>(data.network, columns_, options_.steady,
                                                   lanes_ ? &*lanes_ : nullptr,

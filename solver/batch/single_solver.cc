@@ -19,19 +19,13 @@ double FlowImbalanceOf(const Solution& solution) {
 
 }  // namespace
 
-Solution SingleSolver::SolveFrom(const Network& network, const std::vector<double>& start) {
-  options_.initial_flow = start;
-  return handwheel::Solve(network, options_);
-}
-
-RowResult SingleSolver::Solve(const Network& network, std::size_t row, std::string* reason) {
+RowResult SingleSolver::Solve(const Network& network, std::size_t row, std::string* reason) const {
   RowResult result{.outcome = RowOutcome::kRefused};
   outputs_.WriteNothing(row);
   try {
     network.Validate();
     result.outcome = RowOutcome::kNoSolution;
-    Solution solution = SolveFrom(network, start_);
-    if (!solution.converged() && !start_.empty()) solution = SolveFrom(network, {});
+    const Solution solution = handwheel::Solve(network, options_);
     if (!solution.converged()) {
       *reason = solution.summary().message;
       result.outcome = RowOutcome::kNotConverged;

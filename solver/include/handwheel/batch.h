@@ -79,8 +79,8 @@ struct BatchOutput {
 
 struct BatchOptions {
   // Tolerances and limits as of Solve(); its method must be newton, its callback empty.
-  // initial_flow is where every scenario starts from, if given; else from the network's own
-  // solution, or about 1 m/s everywhere if it has none. So no scenario depends on its neighbours.
+  // initial_flow is where every scenario starts from, if given; else those in lanes start from the
+  // network's own solution, the others afresh. So no scenario depends on its neighbours.
   SteadyOptions steady{};
   int workers = 1;  // threads, 1 .. 1024. The results are the same bits whatever their number.
   // Told now and then, in the thread that called; false: stop. May be empty.
