@@ -55,6 +55,7 @@ LaneEngine::LaneEngine(const LaneNetwork& network, const LaneKernels& kernels,
   head_.resize(plan.num_nodes);
   balance_.resize(plan.num_nodes);
   zone_parent_.resize(Index(network.num_zones()));
+  zone_is_shut_in_.resize(zone_parent_.size());
   const auto listed = Index(network.plan().num_listed);
   velocity_.resize(listed);
   drop_.resize(listed);
@@ -72,10 +73,6 @@ LaneEngine::LaneEngine(const LaneNetwork& network, const LaneKernels& kernels,
 
 // --- Laws in vectors, one lane of them ----------------------------------------------------------
 
-DropSlope LaneEngine::Pipe(std::size_t pipe, double flow) {
-  return std::get<PipeLaw>(network_.LawOf(pipe)).At(flow);
-}
-
 DropSlope LaneEngine::Valve(std::size_t valve, std::size_t lane, double flow) {
   return EvaluateNow(network_.lanes().first_valve() + valve, lane, flow);
 }
@@ -90,10 +87,14 @@ DropSlope LaneEngine::EvaluateNow(std::size_t i, std::size_t lane, double flow) 
   Own& own = OwnOf(Index(varied), lane);
   const auto& throttle = network_.components()[Index(varied)].throttle;
   if (!throttle) return EvaluateLaw(own.law, flow);
-  const double size = std::abs(flow);
-  if (own.plain.rev_per_flow * size >= throttle->turbulent_from()) {
+  const double size = std::abs(flow), rev = own.plain.rev_per_flow * size;
+  if (rev >= throttle->turbulent_from()) {
     const double ratio = own.plain.r * size;
     return {ratio * flow, ratio + ratio};
+  }
+  if (rev >= ViscousFactor::kAboveLaminar) {
+    if (!own.above_laminar) own.above_laminar = throttle->LawAboveLaminar(own.plain);
+    return own.above_laminar->At(flow);
   }
   if (!own.viscous) own.viscous = throttle->ViscousLawAt(own.plain);
   return own.viscous->At(flow);
@@ -132,6 +133,7 @@ bool LaneEngine::TakeLaws(const ScenarioNetwork& scenario, std::size_t lane) {
       own.opening = static_cast<const handwheel::Valve*>(part)->opening;
       own.plain = varied.throttle->PlainAt(own.opening);
       own.viscous.reset();
+      own.above_laminar.reset();
       own.start_flow = plan.area[varied.component];  // at 1 m/s
       own.area = plan.area[varied.component];
       continue;
@@ -504,16 +506,20 @@ void LaneEngine::FindShutIn(std::size_t lane) {
     // The smaller number leads: 0 is joined to a fixed head.
     zone_parent_[Index(std::max(from, to))] = std::min(from, to);
   }
+  for (std::size_t z = 0; z < zone_parent_.size(); ++z) {
+    zone_is_shut_in_[z] = FindZone(static_cast<int>(z)) != 0;
+  }
 }
 
 void LaneEngine::Write(std::size_t lane) {
   const Plan& plan = network_.plan();
-  const bool may_be_shut_in = network_.num_zones() > 1;
-  if (may_be_shut_in) FindShutIn(lane);
+  FindShutIn(lane);
+  const bool any_shut_in =
+      std::any_of(zone_is_shut_in_.begin(), zone_is_shut_in_.end(), [](char is) { return is; });
   const auto is_shut_in = [&](int node) {
-    return may_be_shut_in && FindZone(network_.ZoneOf(node)) != 0;
+    return zone_is_shut_in_[Index(network_.ZoneOf(node))] != 0;
   };
-  if (may_be_shut_in) {
+  if (any_shut_in) {
     for (std::size_t l = 0; l < flow_.size(); ++l) {
       const bool inside = is_shut_in(plan.from[l]) || is_shut_in(plan.to[l]);
       if (inside && std::abs(flow_[l]) <= options_.flow_tolerance) flow_[l] = 0.0;

@@ -43,7 +43,6 @@ class LaneEngine final : public OffRange {
   const std::vector<Left>& left() const { return left_; }
   void Abandon();  // all scenarios still in lanes
 
-  DropSlope Pipe(std::size_t pipe, double flow) override;
   DropSlope Valve(std::size_t valve, std::size_t lane, double flow) override;
   DropSlope Loss(std::size_t loss, double flow) override;
 
@@ -59,11 +58,12 @@ class LaneEngine final : public OffRange {
   struct Own {
     Law law = ShutLaw{};  // unless it has a throttle
     std::optional<Choke> choke{};
-    double opening = 1.0;                     // with a throttle
-    ValveThrottle::Plain plain{};             // likewise
-    std::optional<ViscousLossLaw> viscous{};  // likewise, once it is asked for
-    double start_flow = 0.0;                  // [m³/s]
-    double area = 0.0;                        // [m²]
+    double opening = 1.0;          // with a throttle
+    ValveThrottle::Plain plain{};  // likewise
+    // Likewise, once they are asked for.
+    std::optional<ViscousLossLaw> viscous{}, above_laminar{};
+    double start_flow = 0.0;  // [m³/s]
+    double area = 0.0;        // [m²]
   };
 
   std::size_t At(std::size_t i, std::size_t lane) const { return i * kernels_.lanes + lane; }
@@ -118,6 +118,7 @@ class LaneEngine final : public OffRange {
   // Of the scenario at hand, in the order of the plan.
   std::vector<double> flow_, head_, balance_;
   std::vector<int> zone_parent_;
+  std::vector<char> zone_is_shut_in_;
   double imbalance_ = 0.0;                                       // largest [m³/s]
   double largest_flow_ = 0.0;                                    // or draw [m³/s]
   std::vector<double> velocity_, drop_, point_head_, pressure_;  // network order

@@ -11,7 +11,7 @@
 #include "steady/laplacian_program.h"
 #include "steady/part_step.h"
 
-// Of x86-64 three levels, and whatever another machine is built for.
+// Of x86-64 two levels of vectors; whatever another machine is built for.
 #define HWY_DISABLED_TARGETS (HWY_SSSE3 | HWY_SSE4 | HWY_AVX3_DL)
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "batch/lane_kernels.cc"
@@ -123,6 +123,17 @@ struct Mathematics {
     return hn::Add(hn::Mul(e, Number(kLn2High)), hn::Add(twice, small));
   }
 
+  // e^x for 0 <= x <= 2, to ten units in the last place: the power series of x/8, squared three
+  // times.
+  static HWY_INLINE V Exp(V x) {
+    const V t = hn::Mul(x, Number(0.125));
+    V sum = Number(1.0);
+    for (int k = 13; k > 0; --k) sum = Line(1.0, hn::Mul(sum, Number(1.0 / k)), t);
+    sum = hn::Mul(sum, sum);
+    sum = hn::Mul(sum, sum);
+    return hn::Mul(sum, sum);
+  }
+
   // As LogLawCorrection(double) in friction.h, with its p and residual.
   static HWY_INLINE V LogLawCorrection(V p, V residual) {
     const V u = hn::Neg(hn::Mul(p, residual));
@@ -206,6 +217,9 @@ class Sweeper {
   struct Root {
     V y, p;
   };
+  struct Wall {
+    V drop_over_flow, slope;
+  };
 
   // As SolveLogLaw(double) in friction.h, from the root of the last pass. A correction leaves an
   // error of p⁴r⁴/4, r the residual, p < 0.15: where r is too large for that to be round-off, a
@@ -229,8 +243,7 @@ class Sweeper {
   template <typename Mask>
   HWY_NOINLINE void CorrectAgain(V a, V c, Mask far_off, V& y, V& p) const {
     V again_p, residual;
-    V again = Corrected(a, c, y, again_p, residual);
-    again = Corrected(a, c, again, again_p, residual);
+    const V again = Corrected(a, c, y, again_p, residual);
     y = hn::IfThenElse(far_off, again, y);
     p = hn::IfThenElse(far_off, again_p, p);
   }
@@ -251,25 +264,29 @@ class Sweeper {
     const V bend = hn::Sub(M::Number(2.0), hn::Add(root.p, root.p));  // 2 + d ln f / d ln Re
     const auto is_laminar = hn::Le(re, M::Number(kLaminarLimit));
     const V laminar = M::Number(pipe.laminar);
-    const V wall = hn::IfThenElse(is_laminar, laminar, turbulent);  // drop / q
-    const V wall_slope = hn::IfThenElse(is_laminar, laminar, hn::Mul(turbulent, bend));
-    Curve curve{hn::Mul(hn::Add(hn::Add(wall, linear), minor), q),
-                hn::Add(hn::Add(wall_slope, linear), hn::Add(minor, minor))};
+    Wall wall{hn::IfThenElse(is_laminar, laminar, turbulent),
+              hn::IfThenElse(is_laminar, laminar, hn::Mul(turbulent, bend))};
     const auto between = hn::AndNot(is_laminar, hn::Lt(re, M::Number(kTurbulentLimit)));
-    if (HWY_UNLIKELY(!hn::AllFalse(D(), between))) PatchPipe(l, q, re, curve);
-    Linearise(l, q, curve);
+    if (HWY_UNLIKELY(!hn::AllFalse(D(), between))) TakeBetween(pipe, re, between, wall);
+    Linearise(l, q,
+              {hn::Mul(hn::Add(hn::Add(wall.drop_over_flow, linear), minor), q),
+               hn::Add(hn::Add(wall.slope, linear), hn::Add(minor, minor))});
   }
 
-  HWY_NOINLINE void PatchPipe(std::size_t l, V q, V re, Curve& curve) const {
-    HWY_ALIGN double flow[kWidth], reynolds[kWidth], drop[kWidth], slope[kWidth];
-    hn::Store(q, D(), flow);
-    hn::Store(re, D(), reynolds);
-    Unpack(curve, drop, slope);
-    for (std::size_t i = 0; i < kWidth; ++i) {
-      if (!(reynolds[i] > kLaminarLimit && reynolds[i] < kTurbulentLimit)) continue;
-      Take(off_.Pipe(l, flow[i]), i, drop, slope);
-    }
-    Repack(drop, slope, curve);
+  // PipeFriction::Transition, for the lanes that it is for.
+  template <typename Mask>
+  HWY_NOINLINE void TakeBetween(const LanePipe& pipe, V re, Mask between, Wall& wall) const {
+    const V length = M::Log(
+        hn::IfThenElse(between, hn::Mul(re, M::Number(1.0 / kLaminarLimit)), M::Number(1.0)));
+    const V square = M::Number(pipe.square), cube = hn::Mul(M::Number(pipe.cube), length);
+    const V ln_ratio = hn::Mul(hn::Mul(length, length), hn::Add(square, cube));
+    // f |q| turbulent = 64/Re |q| turbulent e^ln_ratio, and the first factors are `laminar`.
+    const V drop_over_flow = hn::Mul(M::Number(pipe.laminar), M::Exp(ln_ratio));
+    const V bend =
+        hn::Add(M::Number(1.0),
+                hn::Mul(length, hn::Add(hn::Add(square, square), hn::Mul(M::Number(3.0), cube))));
+    wall.drop_over_flow = hn::IfThenElse(between, drop_over_flow, wall.drop_over_flow);
+    wall.slope = hn::IfThenElse(between, hn::Mul(drop_over_flow, bend), wall.slope);
   }
 
   HWY_INLINE void SweepValve(std::size_t v) {
@@ -396,11 +413,14 @@ LaneKernels Kernels() {
   return {hwy::TargetName(HWY_TARGET), kLanes, &SolveLanes<kLanes>, &SweepLanes<kLanes>};
 }
 
+// The one to prefer first; the rest are for tests.
 std::vector<LaneKernels> ListKernels() {
-#if HWY_TARGET == HWY_SSE2 || HWY_TARGET == HWY_SCALAR || HWY_TARGET == HWY_NEON
-  return {Kernels<2>(), Kernels<1>()};
-#else
+#if HWY_TARGET == HWY_AVX2
   return {Kernels<4>(), Kernels<8>()};
+#elif HWY_TARGET == HWY_AVX3
+  return {Kernels<8>()};
+#else
+  return {Kernels<2>(), Kernels<1>()};
 #endif
 }
 

@@ -13,7 +13,6 @@ namespace handwheel {
 // Drops of single lanes that left the range of a vector formula, by the scalar laws.
 class OffRange {
  public:
-  virtual DropSlope Pipe(std::size_t pipe, double flow) = 0;
   virtual DropSlope Valve(std::size_t valve, std::size_t lane, double flow) = 0;
   virtual DropSlope Loss(std::size_t loss, double flow) = 0;
 

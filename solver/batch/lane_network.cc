@@ -201,8 +201,8 @@ void LaneNetwork::FillGroups() {
     const Pipe& pipe = network().pipes[component_[i]];
     const auto& law = std::get<PipeLaw>(LawOf(i));
     lanes_.pipes.push_back({law.re_per_flow, law.laminar, law.turbulent, law.minor_linear,
-                            law.minor_quadratic,
-                            RoughnessOf(pipe) / BoreOf(pipe) / kRoughnessScale});
+                            law.minor_quadratic, RoughnessOf(pipe) / BoreOf(pipe) / kRoughnessScale,
+                            law.friction.square(), law.friction.cube()});
   }
   for (std::size_t k = 0; k < lanes_.num_losses; ++k) {
     const auto& law = std::get<LossLaw>(LawOf(lanes_.first_loss() + k));

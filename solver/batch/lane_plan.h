@@ -23,7 +23,8 @@ struct LanePlace {
 // PipeLaw with the numbers of its friction.
 struct LanePipe {
   double re_per_flow, laminar, turbulent, minor_linear, minor_quadratic;
-  double wall;  // r/3.7
+  double wall;          // r/3.7
+  double square, cube;  // PipeFriction
 };
 
 struct LaneLoss {

@@ -196,22 +196,25 @@ LossLaw ValveThrottle::ChokingLossAt(const Plain& at) const {
 }
 
 ViscousLossLaw ValveThrottle::ViscousLawAt(const Plain& at) const {
-  const ViscousFactor factor = FactorOf(at);
+  const ViscousFactor factor(TrimFactorOf(at), at.fl);
   return {.r = at.r,
           .rev_per_flow = at.rev_per_flow,
           .factor = factor,
           .laminar = at.r / (factor.laminar * factor.laminar * at.rev_per_flow)};
 }
 
-ViscousFactor ValveThrottle::FactorOf(const Plain& at) const {
-  return {ViscousTrimFactor({.full_open = full_k_, .at_opening = at.k}), at.fl};
+ViscousLossLaw ValveThrottle::LawAboveLaminar(const Plain& at) const {
+  return {.r = at.r,
+          .rev_per_flow = at.rev_per_flow,
+          .factor = ViscousFactor::AboveLaminar(TrimFactorOf(at), at.fl),
+          .laminar = std::numeric_limits<double>::quiet_NaN()};
 }
 
 Law ValveThrottle::LawOf(const Plain& at) const {
   if (context_.liquid.IsNewtonian()) return ViscousLawAt(at);
   return RheologyLossLaw{std::make_shared<const RheologyLossLaw::Data>(RheologyLossLaw::Data{
       .laminar_stress = LaminarStressCurve(RheologyOf(context_.liquid), bore_),
-      .factor = FactorOf(at),
+      .factor = ViscousFactor(TrimFactorOf(at), at.fl),
       .r = at.r,
       .area = area_,
       .density = context_.liquid.density,

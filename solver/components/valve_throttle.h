@@ -63,6 +63,8 @@ class ValveThrottle {
   };
   Plain PlainAt(double opening) const;
   ViscousLossLaw ViscousLawAt(const Plain& at) const;
+  // The same above valve Reynolds numbers of ViscousFactor::kAboveLaminar, in less time.
+  ViscousLossLaw LawAboveLaminar(const Plain& at) const;
   double turbulent_from() const { return turbulent_from_; }
   // The loss that chokes it there: see Choke.
   LossLaw ChokingLossAt(const Plain& at) const;
@@ -73,7 +75,9 @@ class ValveThrottle {
     return k / (2.0 * context_.gravity * area_ * area_);
   }
   Law LawOf(const Plain& at) const;
-  ViscousFactor FactorOf(const Plain& at) const;
+  double TrimFactorOf(const Plain& at) const {
+    return ViscousTrimFactor({.full_open = full_k_, .at_opening = at.k});
+  }
 
   LawContext context_;
   double bore_, area_;

@@ -214,6 +214,10 @@ class PipeFriction {
     return re < turbulent_limit_ ? Transition(re) : ByFormula(re);
   }
 
+  // Of the cubic between: ln(f Re / 64) = L² (square + cube L), L = ln(re/2000).
+  double square() const { return square_; }
+  double cube() const { return cube_; }
+
  private:
   Friction ColebrookTurbulent(double re) const {
     const LogLawRoot<double> root = SolveLogLaw(r_ / kRoughnessScale, kColebrookScale / re);
@@ -225,7 +229,6 @@ class PipeFriction {
   FrictionFormula formula_;
   double r_;
   double turbulent_limit_ = kTurbulentLimit;  // [-] a Reynolds number
-  // Transition: ln(f Re / 64) = L² (square_ + cube_ L), L = ln(re/2000).
   double square_ = 0.0;
   double cube_ = 0.0;
 };

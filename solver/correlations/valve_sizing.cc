@@ -75,13 +75,18 @@ double ViscousTrimFactor(const TrimResistance& k) {
   return std::max(kLeastTrimFactor, std::min(k.full_open, reduced));
 }
 
-ViscousFactor::ViscousFactor(double n, double fl)
+ViscousFactor::ViscousFactor(double n, double fl, double laminar_end, double transitional_start)
     : laminar(0.026 / fl * std::sqrt(n)),
       transitional(0.33 * std::sqrt(fl / std::sqrt(n)) / std::numbers::ln10),
-      laminar_to(CornerAt(std::exp(-kLaminarCorner))),
-      transitional_from(CornerAt(std::exp(kLaminarCorner))),
+      laminar_to(laminar_end),
+      transitional_from(transitional_start),
       transitional_to(kTurbulentRev * std::exp(std::expm1(-kTurbulentCorner) / transitional)),
       turbulent_from(kTurbulentRev * std::exp(std::expm1(kTurbulentCorner) / transitional)) {}
+
+ViscousFactor::ViscousFactor(double n, double fl) : ViscousFactor(n, fl, 0.0, 0.0) {
+  laminar_to = CornerAt(std::exp(-kLaminarCorner));
+  transitional_from = CornerAt(std::exp(kLaminarCorner));
+}
 
 double ViscousFactor::Transitional(double ln_rev) const {
   return 1.0 + transitional * (ln_rev - std::log(kTurbulentRev));

@@ -103,6 +103,10 @@ struct ViscousFactor {
 
   // n  [-], ViscousTrimFactor; fl [-], 0.2 < fl <= 1
   ViscousFactor(double n, double fl);
+  // The same for rev >= kAboveLaminar, without finding where laminar flow ends, which takes most of
+  // the time: that is below for every n >= 0.968 and fl <= 1.
+  static ViscousFactor AboveLaminar(double n, double fl) { return {n, fl, 0.0, 0.0}; }
+  static constexpr double kAboveLaminar = 1000.0;
 
   // rev >= 0.
   Value At(double rev) const;
@@ -115,6 +119,7 @@ struct ViscousFactor {
   double turbulent_from;     // and from which 1
 
  private:
+  ViscousFactor(double n, double fl, double laminar_end, double transitional_start);
   double Transitional(double ln_rev) const;
   double CornerAt(double ratio) const;
 };
