@@ -40,8 +40,10 @@ std::size_t NumRows(const std::vector<std::string>& targets, std::span<const Bat
   return rows;
 }
 
+}  // namespace
+
 // One pass over all scenarios: shared by the workers.
-struct Run {
+struct BatchRun {
   std::span<const BatchValues> values;
   const BatchOutputs& outputs;
   std::size_t num_rows;
@@ -60,17 +62,17 @@ struct Run {
 };
 
 // One thread's workspaces.
-class Worker {
+class BatchWorker {
  public:
-  Worker(const Network& network, const BatchColumns& columns, const SteadyOptions& options,
-         const LaneNetwork* lanes, const LaneKernels* kernels)
+  BatchWorker(const Network& network, const BatchColumns& columns, const SteadyOptions& options,
+              const LaneNetwork* lanes, const LaneKernels* kernels)
       : scenario_(network, columns), options_(options) {
     if (lanes) engine_.emplace(*lanes, *kernels, options);
   }
 
   // Takes scenarios until none is left; tells of them now and then.
   template <typename Tell>
-  void Work(Run* run, const Tell& tell) {
+  void Work(BatchRun* run, const Tell& tell) {
     run_ = run;
     single_.emplace(run->outputs, options_);
     if (engine_) engine_->Begin(&run->outputs);
@@ -151,14 +153,14 @@ class Worker {
   const SteadyOptions& options_;
   std::optional<LaneEngine> engine_;
   std::optional<SingleSolver> single_;
-  Run* run_ = nullptr;
+  BatchRun* run_ = nullptr;
   std::size_t row_ = 0, end_ = 0;  // taken of the run
   double worst_imbalance_ = 0.0;
   std::size_t num_in_lanes_ = 0;
 };
 
 // Where every scenario starts from: the flows given, or the network's own solution, or 1 m/s.
-SteadyState StartOf(const CompiledNetwork::Data& compiled, const SteadyOptions& options) {
+static SteadyState StartOf(const CompiledNetwork::Data& compiled, const SteadyOptions& options) {
   const Plan& plan = compiled.plan;
   SteadyState state{plan.start_flow, StartHeads(plan)};
   if (!options.initial_flow.empty()) {
@@ -176,8 +178,6 @@ SteadyState StartOf(const CompiledNetwork::Data& compiled, const SteadyOptions& 
   return state;
 }
 
-}  // namespace
-
 class BatchSolver::Impl {
  public:
   Impl(const CompiledNetwork& compiled, const std::vector<std::string>& targets,
@@ -192,9 +192,9 @@ class BatchSolver::Impl {
     if (LaneNetwork::Fits(data, columns_))
       lanes_.emplace(data, columns_, StartOf(data, options_.steady));
     for (int w = 0; w < options.workers; ++w) {
-      workers_.push_back(std::make_unique<Worker>(data.network, columns_, options_.steady,
-                                                  lanes_ ? &*lanes_ : nullptr,
-                                                  kernels ? kernels : &available.front()));
+      workers_.push_back(std::make_unique<BatchWorker>(data.network, columns_, options_.steady,
+                                                       lanes_ ? &*lanes_ : nullptr,
+                                                       kernels ? kernels : &available.front()));
     }
   }
 
@@ -203,7 +203,7 @@ class BatchSolver::Impl {
     const BatchOutputs arrays(compiled_, outputs, rows);
     BatchSummary summary;
     summary.outcome.assign(rows, RowOutcome::kInterrupted);
-    Run run{.values = values, .outputs = arrays, .num_rows = rows, .summary = &summary};
+    BatchRun run{.values = values, .outputs = arrays, .num_rows = rows, .summary = &summary};
     RunWorkers(&run);
     if (run.error) std::rethrow_exception(run.error);
     Finish(&run);
@@ -224,7 +224,7 @@ class BatchSolver::Impl {
   }
 
   // The calling thread is worker 0 and alone tells of progress.
-  void RunWorkers(Run* run) {
+  void RunWorkers(BatchRun* run) {
     std::vector<std::jthread> threads;
     for (std::size_t w = 1; w < workers_.size(); ++w) {
       threads.emplace_back([this, run, w] { Work(run, w, [] {}); });
@@ -238,12 +238,12 @@ class BatchSolver::Impl {
     if (!run->stopped && run->num_done > told) Tell(run, run->num_done);
   }
 
-  void Tell(Run* run, std::size_t done) const {
+  void Tell(BatchRun* run, std::size_t done) const {
     if (options_.progress && !options_.progress(done, run->num_rows)) run->stopped = true;
   }
 
   template <typename ToTell>
-  void Work(Run* run, std::size_t worker, const ToTell& tell) {
+  void Work(BatchRun* run, std::size_t worker, const ToTell& tell) {
     try {
       workers_[worker]->Work(run, tell);
     } catch (...) {
@@ -253,7 +253,7 @@ class BatchSolver::Impl {
     }
   }
 
-  void Finish(Run* run) const {
+  void Finish(BatchRun* run) const {
     BatchSummary& summary = *run->summary;
     for (std::size_t row = 0; row < run->num_rows; ++row) {
       if (summary.outcome[row] == RowOutcome::kSolved) ++summary.num_solved;
@@ -276,7 +276,7 @@ class BatchSolver::Impl {
   std::vector<std::string> targets_;
   BatchColumns columns_;
   std::optional<LaneNetwork> lanes_;
-  std::vector<std::unique_ptr<Worker>> workers_;
+  std::vector<std::unique_ptr<BatchWorker>> workers_;
 };
 
 BatchSolver::BatchSolver(const CompiledNetwork& compiled, const std::vector<std::string>& targets,

@@ -18,10 +18,6 @@ constexpr double kRoundOff = 1e-12;  // of the largest flow
 constexpr int kPolishPasses = 4;
 constexpr double kWorstImbalance = 1e-11;  // of the largest flow
 
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
-
 double HeadOf(const Vessel& vessel, double weight) {
   return vessel.elevation + vessel.level + vessel.gas_pressure / weight;
 }

@@ -34,7 +34,8 @@ struct LaneKernels {
   void (*sweep)(const LanePlan& plan, LaneArrays& at, OffRange& off_range);
 };
 
-// Those that this machine can run, the one to prefer first. The last has one lane.
+// Those for this machine, the one to prefer first; the other, if any, is what every machine of its
+// kind can run.
 std::vector<LaneKernels> AvailableLaneKernels();
 
 }  // namespace handwheel

@@ -11,10 +11,6 @@
 namespace handwheel {
 namespace {
 
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
-
 enum class Group { kPipe, kValve, kLoss, kOther };
 
 // A law that the kernels know, as far as it stays what it is.

@@ -11,6 +11,10 @@
 
 namespace handwheel {
 
+inline std::size_t Index(int i) {
+  return static_cast<std::size_t>(i);
+}
+
 // What a column of a batch changes of a plan.
 enum class Touch { kNothing, kFixedHead, kDraw, kLaw, kMore };
 Touch TouchOf(const PartKind& kind, const Field& field);

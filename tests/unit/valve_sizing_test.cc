@@ -290,6 +290,19 @@ TEST(ViscousFactor, FlowFallsAsTheValveCloses) {
   }
 }
 
+TEST(ViscousFactor, NeedsNoLaminarEndAboveAThousand) {
+  for (const double n : {0.968, 1.2, 3.0, 20.0, 500.0}) {
+    for (const double fl : {0.2001, 0.3, 0.6, 0.9, 1.0}) {
+      const ViscousFactor whole(n, fl), above = ViscousFactor::AboveLaminar(n, fl);
+      EXPECT_LT(whole.transitional_from, ViscousFactor::kAboveLaminar) << n << ", " << fl;
+      for (double rev = ViscousFactor::kAboveLaminar; rev < 1e6; rev *= 1.3) {
+        EXPECT_EQ(above.At(rev).fr, whole.At(rev).fr);
+        EXPECT_EQ(above.At(rev).dlnfr_dlnrev, whole.At(rev).dlnfr_dlnrev);
+      }
+    }
+  }
+}
+
 // --- Cavitation ----------------------------------------------------------------------------------
 
 // ISA-RP75.23's definitions, worked out by hand.
