@@ -285,11 +285,11 @@ void LaneEngine::Replace(std::size_t i, std::size_t lane, double flow, bool rest
   double& old_flow = arrays_.flow.data()[at];
   const double wanted = old_flow + conductance * misfit;
   old_flow = resting ? 0.0 : flow;
-  conductance = kRestingConductance;
+  conductance = kTokenConductance;
   misfit = 0.0;
   if (!resting) {
     const DropSlope drop = EvaluateNow(i, lane, flow);
-    conductance = 1.0 / std::max(drop.slope, kLeastTangent);
+    conductance = 1.0 / std::max(drop.slope, kLeastSlope);
     misfit = arrays_.head.data()[from] - arrays_.head.data()[to] - drop.drop;
   }
   const std::size_t first_other = network_.lanes().first_other();
@@ -354,14 +354,14 @@ void LaneEngine::SweepOther(std::size_t k, std::size_t lane) {
   }
   if (memory.resting) {
     flow = 0.0;
-    conductance = kRestingConductance;
+    conductance = kTokenConductance;
     misfit = 0.0;
     const double excess = ExcessOverHold(law, head_from - head_to);
     arrays_.head_misfit[lane] = std::max(arrays_.head_misfit[lane], excess);
     if (excess > HeadRoundOff(head_from, head_to)) arrays_.step[lane] = kInfinity;
   } else {
     const DropSlope drop = EvaluateLaw(law, flow);
-    conductance = 1.0 / std::max(drop.slope, kLeastTangent);
+    conductance = 1.0 / std::max(drop.slope, kLeastSlope);
     misfit = head_from - head_to - drop.drop;
     arrays_.head_misfit[lane] = std::max(arrays_.head_misfit[lane], std::abs(misfit));
     arrays_.step[lane] = std::max(arrays_.step[lane], std::abs(conductance * misfit));
@@ -375,7 +375,6 @@ void LaneEngine::SweepOther(std::size_t k, std::size_t lane) {
 
 // As NewtonSolver, where heads have digits enough.
 bool LaneEngine::WithinTolerances(std::size_t lane) const {
-  constexpr double kSmallestFlowScale = 1e-9;  // [m³/s]
   const double allowed =
       options_.step_tolerance * std::max(arrays_.largest_flow[lane], kSmallestFlowScale);
   return arrays_.head_misfit[lane] <= options_.head_tolerance &&

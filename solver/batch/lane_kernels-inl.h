@@ -361,15 +361,15 @@ class Sweeper {
 
   HWY_INLINE void Linearise(std::size_t l, V q, const Curve& curve) {
     const LanePlace& place = plan_.places[l];
-    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastTangent)));
+    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastSlope)));
     PutDown(l, place, q, y, hn::Sub(HeadDifference(place), curve.drop));
   }
 
   template <typename Mask>
   HWY_NOINLINE void LineariseShut(std::size_t l, V q, const Curve& curve, Mask shut) {
     const LanePlace& place = plan_.places[l];
-    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastTangent)));
-    PutDown(l, place, q, hn::IfThenElse(shut, M::Number(kRestingConductance), y),
+    const V y = hn::Div(M::Number(1.0), hn::Max(curve.slope, M::Number(kLeastSlope)));
+    PutDown(l, place, q, hn::IfThenElse(shut, M::Number(kTokenConductance), y),
             hn::IfThenZeroElse(shut, hn::Sub(HeadDifference(place), curve.drop)));
   }
 

@@ -256,12 +256,12 @@ void LaneNetwork::Linearise(const SteadyState& state) {
     const LanePlace& place = lanes_.places[i];
     double flow = state.flow[component_[i]];
     const bool resting = IsShut(law) || (IsOneWay(law) && flow <= 0.0);
-    double conductance = kRestingConductance, misfit = 0.0;
+    double conductance = kTokenConductance, misfit = 0.0;
     if (resting) {
       flow = 0.0;
     } else {
       const DropSlope drop = EvaluateLaw(law, flow);
-      conductance = 1.0 / std::max(drop.slope, kLeastTangent);
+      conductance = 1.0 / std::max(drop.slope, kLeastSlope);
       misfit = at.head[place.from] - at.head[place.to] - drop.drop;
     }
     at.flow.push_back(flow);

@@ -165,13 +165,13 @@ void NewtonSolver::Linearise() {
   largest_flow_ = kSmallestFlowScale;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     if (controls_.Governs(l)) {
-      conductance_[l] = kRestingConductance;
+      conductance_[l] = kTokenConductance;
       misfit_[l] = 0.0;
       largest_flow_ = std::max(largest_flow_, std::abs(state_.flow[l]));
       continue;
     }
     if (memory_[l].resting) {
-      conductance_[l] = kRestingConductance;
+      conductance_[l] = kTokenConductance;
       misfit_[l] = 0.0;
       max_head_imbalance_ =
           std::max(max_head_imbalance_, ExcessOverHold(plan_.laws[l], HeadDifference(l)));
@@ -182,7 +182,7 @@ void NewtonSolver::Linearise() {
       continue;
     }
     const DropSlope at = EvaluateLaw(plan_.laws[l], state_.flow[l]);
-    conductance_[l] = 1.0 / std::max(at.slope, kLeastTangent);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
     misfit_[l] = HeadDifference(l) - at.drop;
     max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
     heads_at_round_off_ = heads_at_round_off_ && std::abs(misfit_[l]) <= HeadRoundOffAt(l);
@@ -301,7 +301,7 @@ double NewtonSolver::NextFreeFlow(std::size_t l) {
 
 DropSlope NewtonSolver::ExtendedDrop(std::size_t l, double q) const {
   const Law& law = plan_.laws[l];
-  if (IsShut(law)) return {q / kRestingConductance, 1.0 / kRestingConductance};
+  if (IsShut(law)) return {q / kTokenConductance, 1.0 / kTokenConductance};
   if (IsOneWay(law) && q < 0.0) {
     return {std::get<OneWayLaw>(law).crack + kReverseStiffness * q, kReverseStiffness};
   }
@@ -312,7 +312,7 @@ void NewtonSolver::LineariseExtended() {
   max_head_imbalance_ = 0.0;
   for (std::size_t l = 0; l < plan_.laws.size(); ++l) {
     const DropSlope at = ExtendedDrop(l, state_.flow[l]);
-    conductance_[l] = 1.0 / std::max(at.slope, kLeastTangent);
+    conductance_[l] = 1.0 / std::max(at.slope, kLeastSlope);
     misfit_[l] = HeadDifference(l) - at.drop;
     max_head_imbalance_ = std::max(max_head_imbalance_, std::abs(misfit_[l]));
   }

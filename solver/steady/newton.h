@@ -11,13 +11,6 @@
 
 namespace handwheel {
 
-// Conductance in the matrix of a part whose flow does not change [m²/s]: only keeps zones behind it
-// from floating. The residual never sees it.
-inline constexpr double kTokenConductance = 1e-12;
-// Least slope of a law in the matrix [s/m²]: pumps may be flat at shut-off.
-inline constexpr double kLeastSlope = 1e-9;
-inline constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
-
 // What a method found: flows by component, heads by node.
 struct SteadyState {
   std::vector<double> flow;  // [m³/s]

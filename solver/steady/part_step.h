@@ -11,10 +11,12 @@ namespace handwheel {
 // How one component moves in a full step of Newton's method (newton.h), where the flow that its
 // tangent predicts is not always the one to go on with.
 
-// Conductance of a part at rest in the matrix [m²/s]. The residual never sees it.
-inline constexpr double kRestingConductance = 1e-12;
+// Conductance in the matrix of a part whose flow does not change [m²/s]: only keeps zones behind it
+// from floating. The residual never sees it.
+inline constexpr double kTokenConductance = 1e-12;
 // Least slope of a law in the matrix [s/m²]: pumps may be flat at shut-off.
-inline constexpr double kLeastTangent = 1e-9;
+inline constexpr double kLeastSlope = 1e-9;
+inline constexpr double kSmallestFlowScale = 1e-9;  // of step_tolerance [m³/s]
 
 // What is remembered of a component from pass to pass.
 struct PartMemory {

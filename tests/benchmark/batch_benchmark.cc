@@ -212,7 +212,7 @@ class ReferenceLoop {
       const int a = plan_.from[l], b = plan_.to[l];
       const double difference = state_.head[Index(a)] - state_.head[Index(b)];
       if (memory_[l].resting) {
-        conductance_[l] = kRestingConductance;
+        conductance_[l] = kTokenConductance;
         misfit_[l] = 0.0;
         opens = opens || ExcessOverHold(plan_.laws[l], difference) >
                              HeadRoundOff(state_.head[Index(a)], state_.head[Index(b)]);
