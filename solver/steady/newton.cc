@@ -131,7 +131,8 @@ NewtonSolver::Outcome NewtonSolver::IterateWithLineSearch() {
   return outcome;
 }
 
-// Until no flow would change by more than a share of the largest.
+// Until no flow would change by more than a share of the largest, or than heads can tell: where all
+// is at rest but for what the stiff reverse branches let by, round-off is more than any share.
 NewtonSolver::Outcome NewtonSolver::MinimiseContent(double close_enough) {
   double step = 1.0;  // the first, full, makes the flows balance
   for (bool balanced = false; num_iterations_ < limit_; balanced = true) {
@@ -144,7 +145,8 @@ NewtonSolver::Outcome NewtonSolver::MinimiseContent(double close_enough) {
     for (std::size_t l = 0; l < predicted_.size(); ++l) {
       const double dq = predicted_[l] - state_.flow[l];
       state_.flow[l] += step * dq;
-      wanted = std::max(wanted, std::abs(dq));
+      if (std::abs(dq) > conductance_[l] * HeadRoundOffAt(l))
+        wanted = std::max(wanted, std::abs(dq));
       largest = std::max(largest, std::abs(state_.flow[l]));
     }
     if (!KeepGoing()) return Outcome::kInterrupted;
