@@ -66,6 +66,12 @@ constexpr Axis Pascal(Range range = {}) {
 constexpr Axis KiloWatt(Range range = {}) {
   return {Dimension::kPower, "kW", range};
 }
+constexpr Axis GigaPascal(Range range = {}) {
+  return {Dimension::kPressure, "GPa", range};
+}
+constexpr Axis Seconds(Range range = {}) {
+  return {Dimension::kTime, "s", range};
+}
 constexpr Axis Celsius(Range range = {}) {
   return {Dimension::kTemperature, "degC", range};
 }
@@ -97,6 +103,9 @@ std::vector<std::string> RotorNames() {
 }
 std::vector<std::string> RegulatorKindNames() {
   return {"pressure-reducing", "back-pressure", "flow-limiting"};
+}
+std::vector<std::string> RestraintNames() {
+  return {"anchored", "anchored upstream", "expansion joints"};
 }
 std::vector<std::string> NormalPositionNames() {
   return {"open", "closed"};
@@ -184,6 +193,7 @@ std::vector<Field> FluidFields() {
                                             {Dimension::kKinematicViscosity, "mm2/s", kPositive}),
       Property<&Fluid::vapour_pressure>("vapour_pressure", KiloPascal(kNotNegative)),
       Property<&Fluid::critical_pressure>("critical_pressure", Bar(kPositive)),
+      Property<&Fluid::bulk_modulus>("bulk_modulus", GigaPascal(kPositive)),
       Points<&Fluid::density_table>("density_table", Celsius(kPositive), Density(kPositive),
                                     R"(["20 degC", "1220 kg/m3"])"),
       Points<&Fluid::viscosity_table>("viscosity_table", Celsius(kPositive),
@@ -208,6 +218,7 @@ std::vector<Field> VesselFields() {
       Property<&Vessel::level>("level", Metres(kNotNegative)),
       Property<&Vessel::gas_pressure>("gas_pressure", Bar()),
       Property<&Vessel::area>("area", SquareMetres(kPositive)),
+      Property<&Vessel::height>("height", Metres(kPositive)),
   };
 }
 
@@ -242,6 +253,10 @@ std::vector<Field> PipeFields() {
       Property<&Pipe::high_point>("high_point", Metres()),
       Property<&Pipe::rating>("rating", Bar(kPositive)),
       Property<&Pipe::max_velocity>("max_velocity", MetresPerSecond(kPositive)),
+      Property<&Pipe::wave_speed>("wave_speed", MetresPerSecond(kPositive)),
+      Property<&Pipe::wall>("wall", Millimetres(kPositive)),
+      Property<&Pipe::elastic_modulus>("elastic_modulus", GigaPascal(kPositive)),
+      Text<&Pipe::restraint>("restraint", "anchored", &Known<RestraintNames>),
   };
 }
 
@@ -297,6 +312,7 @@ std::vector<Field> CheckValveFields() {
       Text<&CheckValve::leakage>("leakage", "API 598 metal check", &Known<LeakageRateNames>),
       Property<&CheckValve::leak_kv>("leak_kv", CubicMetresPerHour(kPositive)),
       Property<&CheckValve::stuck_opening>("stuck_opening", Number(kPositiveFraction)),
+      Property<&CheckValve::closing_lag>("closing_lag", Seconds(kNotNegative)),
       Property<&CheckValve::rating>("rating", Bar(kPositive)),
   };
 }
@@ -326,6 +342,7 @@ std::vector<Field> PumpFields() {
       Property<&Pump::displacement>("displacement", CubicMetresPerHour(kPositive)),
       With("displacement", Property<&Pump::slip>("slip", CubicMetresPerHour(kPositive))),
       Property<&Pump::rated_pressure>("rated_pressure", Bar(kPositive)),
+      Property<&Pump::inertia>("inertia", Number(kPositive)),
   };
 }
 

@@ -356,7 +356,12 @@ Finding FluidRule(const void* part, const Network&) {
 }
 
 Finding VesselRule(const void* part, const Network& network) {
-  return CheckAboveVacuum("gas_pressure", As<Vessel>(part).gas_pressure, network);
+  const Vessel& vessel = As<Vessel>(part);
+  if (vessel.height && vessel.level > *vessel.height) {
+    return About("height", " ", FormatDecimal(*vessel.height, 6), " m is below the level, ",
+                 FormatDecimal(vessel.level, 6), " m; expected the top of the wall.");
+  }
+  return CheckAboveVacuum("gas_pressure", vessel.gas_pressure, network);
 }
 
 Finding PipeRule(const void* part, const Network& network) {

@@ -108,6 +108,7 @@ constexpr Unit kUnits[] = {
     {"hPa", kPressure, 100},
     {"kPa", kPressure, 1000},
     {"MPa", kPressure, 1e6},
+    {"GPa", kPressure, 1e9},
     {"bar", kPressure, 1e5},
     {"mbar", kPressure, 100},
     {"psi", kPressure, 44482216152605.0, 6451600000.0},

@@ -220,6 +220,7 @@ PROPERTIES = {
     "fluid": {
         "strength": (None, None),
         "critical_pressure": ("221 bar", 221e5),
+        "bulk_modulus": ("2.2 GPa", 2.2e9),
         "yield_stress": ("2 Pa", 2.0),
         "consistency": (0.4, 0.4),
         "index": (0.6, 0.6),
@@ -232,6 +233,10 @@ PROPERTIES = {
         "high_point": ("9 m", 9.0),
         "rating": ("16 bar", 16e5),
         "max_velocity": ("2.5 m/s", 2.5),
+        "wave_speed": ("1200 m/s", 1200.0),
+        "wall": ("4 mm", 4e-3),
+        "elastic_modulus": ("207 GPa", 207e9),
+        "restraint": ("anchored upstream", "anchored upstream"),
     },
     "HV-3": {
         "lining": ("2 mm", 2e-3),
@@ -254,6 +259,7 @@ PROPERTIES = {
         "assist": ("spring", "spring"),
         "cracking_pressure": ("0.02 bar", 2e3),
         "min_velocity": ("1.5 m/s", 1.5),
+        "closing_lag": ("50 ms", 0.05),
         "leakage": ("API 598 metal check", "API 598 metal check"),
         "rating": ("10 bar", 10e5),
     },
@@ -266,6 +272,7 @@ PROPERTIES = {
         "rotor": ("free", "free"),
         "stopped_k": (0.6, 0.6),
         "rated_pressure": ("8 bar", 8e5),
+        "inertia": (0.05, 0.05),
     },
     "RO-1": {"rating": ("10 bar", 10e5)},
     "PRV-1": {

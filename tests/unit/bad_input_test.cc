@@ -940,7 +940,7 @@ std::vector<BadCall> BadCalls() {
               R"("HV-3.openning": valve has no property "openning"; did you mean "opening"?)"),
       Setting(
           "SetsPropertyOfAnotherKind", "L-1.opening", 0.4,
-          R"("L-1.opening": pipe has no property "opening"; expected "from", "to", "length", "bore", "size", "schedule", "lining", "roughness", "material", "fittings", "k", "friction_factor", "hazen_williams_c", "high_point", "rating" or "max_velocity".)"),
+          R"("L-1.opening": pipe has no property "opening"; expected "from", "to", "length", "bore", "size", "schedule", "lining", "roughness", "material", "fittings", "k", "friction_factor", "hazen_williams_c", "high_point", "rating", "max_velocity", "wave_speed", "wall", "elastic_modulus" or "restraint".)"),
       Setting("SetsNothingNear", "boiler.level", 0.4,
               R"("boiler.level": nothing is called "boiler"; none of the 6 names is near it.)"),
       Setting("SetsWithoutDot", "HV-3", 0.4,

@@ -462,6 +462,7 @@ class RandomNetworks {
     fluid->name = Text() + "x";
     fluid->temperature = 300.0;
     fluid->critical_pressure = Maybe(Positive());
+    fluid->bulk_modulus = Maybe(Positive());
     fluid->yield_stress = Maybe(Positive());
     if (Below(2) == 0) {
       fluid->density = Positive();
@@ -512,6 +513,10 @@ class RandomNetworks {
     pipe.high_point = Maybe(Any());
     pipe.rating = Maybe(Positive());
     pipe.max_velocity = Maybe(Positive());
+    pipe.wave_speed = Maybe(Positive());
+    pipe.wall = Maybe(Positive());
+    pipe.elastic_modulus = Maybe(Positive());
+    if (Below(2) == 0) pipe.restraint = "expansion joints";
     network->pipes.push_back(pipe);
 
     Valve valve;
@@ -557,6 +562,7 @@ class RandomNetworks {
       check_valve.leak_kv = Maybe(1e-3 * Fraction());
     }
     check_valve.stuck_opening = Fraction();
+    check_valve.closing_lag = Maybe(Positive());
     check_valve.rating = Maybe(Positive());
     network->check_valves.push_back(check_valve);
 
@@ -583,6 +589,7 @@ class RandomNetworks {
     pump.stopped_k = Maybe(Positive());
     pump.running = Below(2) == 0;
     pump.speed = Positive();
+    pump.inertia = Maybe(Positive());
     pump.rated_flow = Maybe(Positive());
     network->pumps.push_back(pump);
 

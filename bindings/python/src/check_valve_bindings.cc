@@ -35,6 +35,8 @@ void BindCheckValve(py::module_& m) {
           "bore area.")
       .Property("stuck_opening", &CheckValve::stuck_opening,
                 "When stuck open: fraction of the full flow coefficient [-], > 0.")
+      .Property("closing_lag", &CheckValve::closing_lag,
+                "From the reversal of the flow to shut [s]; None: by kind and assist.")
       .Property("rating", &CheckValve::rating, "Highest gauge pressure allowed [Pa], or None.")
       .Finish();
 }

@@ -31,6 +31,7 @@ void BindFluid(py::module_& m) {
       .Property("vapour_pressure", &Fluid::vapour_pressure,
                 "Absolute [Pa]; None: by name or vapour_pressure_table, else 0.")
       .Property("critical_pressure", &Fluid::critical_pressure, "Absolute [Pa]; None: as of water.")
+      .Property("bulk_modulus", &Fluid::bulk_modulus, "[Pa]; None: by name.")
       .Property("density_table", &Fluid::density_table,
                 "Points (temperature [K], density [kg/m³]), never extrapolated: an array of two\n"
                 "columns, a copy.")

@@ -28,6 +28,12 @@ void BindPipe(py::module_& m) {
                 "Elevation of the highest point between the ends [m], or None; for advice only.")
       .Property("rating", &Pipe::rating, "Highest gauge pressure allowed [Pa], or None.")
       .Property("max_velocity", &Pipe::max_velocity, "Advice warns above it [m/s]; None: 5 m/s.")
+      .Property("wave_speed", &Pipe::wave_speed,
+                "Of pressure waves [m/s]; None: by bore, wall, material and liquid.")
+      .Property("wall", &Pipe::wall, "Thickness of the wall [m]; None: by size and schedule.")
+      .Property("elastic_modulus", &Pipe::elastic_modulus, "Of the wall [Pa]; None: by material.")
+      .Property("restraint", &Pipe::restraint,
+                "\"anchored\", \"anchored upstream\", \"expansion joints\" or empty: anchored.")
       .Finish();
 }
 

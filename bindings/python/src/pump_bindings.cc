@@ -42,6 +42,8 @@ void BindPump(py::module_& m) {
       .Property("slip", &Pump::slip,
                 "Flow lost at rated_pressure [m³/s]; None: 5 % of the displacement.")
       .Property("rated_pressure", &Pump::rated_pressure, "Pressure rise of `slip` [Pa].")
+      .Property("inertia", &Pump::inertia,
+                "Of all that turns with it, at its speed [kg m²]; None: estimated.")
       .Finish();
 }
 

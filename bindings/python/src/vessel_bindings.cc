@@ -13,6 +13,8 @@ void BindVessel(py::module_& m) {
       .Property("level", &Vessel::level, "Of the liquid above the bottom [m].")
       .Property("gas_pressure", &Vessel::gas_pressure, "Above the liquid, gauge [Pa].")
       .Property("area", &Vessel::area, "Of the liquid surface [m²], or None.")
+      .Property("height", &Vessel::height,
+                "Of the wall above the bottom [m], or None; liquid above it spills.")
       .Finish();
 }
 

@@ -16,10 +16,12 @@ namespace handwheel {
 // Holds a pressure. head = elevation + level + gas_pressure / (density * g)
 struct Vessel {
   std::string name{};
-  double elevation = 0.0;        // of its bottom [m]
-  double level = 0.0;            // of the liquid above the bottom [m]
-  double gas_pressure = 0.0;     // above the liquid, gauge [Pa]
-  std::optional<double> area{};  // of the liquid surface [m²]; only a run in time uses it
+  double elevation = 0.0;     // of its bottom [m]
+  double level = 0.0;         // of the liquid above the bottom [m]
+  double gas_pressure = 0.0;  // above the liquid, gauge [Pa]
+  // Only a run in time (transient.h) uses these.
+  std::optional<double> area{};    // of the liquid surface [m²]; without it the level stands
+  std::optional<double> height{};  // of the wall above the bottom [m]; liquid above it spills
 
   bool operator==(const Vessel&) const = default;
 };
@@ -56,6 +58,12 @@ struct Pipe {
   std::optional<double> high_point{};
   std::optional<double> rating{};        // highest gauge pressure allowed [Pa]
   std::optional<double> max_velocity{};  // advice warns above it [m/s]; 5 m/s unless given
+  // How fast pressure waves run; only a run in time (transient.h) uses these.
+  std::optional<double> wave_speed{};       // [m/s]; else from bore, wall, material and liquid
+  std::optional<double> wall{};             // thickness [m]; else from size and schedule
+  std::optional<double> elastic_modulus{};  // of the wall [Pa]; else from material
+  // "anchored", "anchored upstream" or "expansion joints"; empty: anchored.
+  std::string restraint{};
 
   bool operator==(const Pipe&) const = default;
 };
@@ -121,7 +129,9 @@ struct CheckValve {
   std::string leakage{};  // when passing: a standard's rate, "API 598 metal check"
   std::optional<double>
       leak_kv{};  // when passing [m³/s at 1 bar]; else from leakage; else a hole of 1 % of the bore
-  double stuck_opening = 1.0;      // when stuck open: fraction of the full flow coefficient, > 0
+  double stuck_opening = 1.0;  // when stuck open: fraction of the full flow coefficient, > 0
+  // From the reversal of the flow to shut [s]; else by kind and assist. Only a run in time uses it.
+  std::optional<double> closing_lag{};
   std::optional<double> rating{};  // highest gauge pressure allowed [Pa]
 
   bool operator==(const CheckValve&) const = default;
@@ -151,6 +161,9 @@ struct Pump {
   std::optional<double> displacement{};  // at full speed, nothing slipping [m³/s]
   std::optional<double> slip{};          // flow lost at rated_pressure [m³/s]; else 5 %
   double rated_pressure = 1e6;           // pressure rise that `slip` belongs to [Pa]
+  // Of all that turns with it, motor and liquid too, at its speed [kg m²]; else estimated. Only a
+  // run in time uses it.
+  std::optional<double> inertia{};
 
   bool operator==(const Pump&) const = default;
 };

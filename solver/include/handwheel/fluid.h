@@ -42,6 +42,7 @@ struct Fluid {
   std::optional<double> kinematic_viscosity{};  // [m²/s]
   std::optional<double> vapour_pressure{};      // absolute [Pa]; 0 if a named liquid gives none
   std::optional<double> critical_pressure{};    // absolute [Pa]; water's unless given
+  std::optional<double> bulk_modulus{};         // [Pa]; else by name. Only a run in time uses it
   // Tables by temperature [K], rising; never extrapolated.
   std::vector<std::array<double, 2>> density_table{};          // [kg/m³]
   std::vector<std::array<double, 2>> viscosity_table{};        // dynamic [Pa·s]
