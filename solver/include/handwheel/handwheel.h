@@ -15,4 +15,5 @@
 #include "handwheel/steady.h"
 #include "handwheel/sweep.h"
 #include "handwheel/table.h"
+#include "handwheel/transient.h"
 #include "handwheel/units.h"
