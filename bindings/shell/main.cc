@@ -24,6 +24,7 @@ int Run(int argc, char** argv) {
   AddSolve(app, &chosen);
   AddBackflow(app, &chosen);
   AddSweep(app, &chosen);
+  AddSimulate(app, &chosen);
   AddIsolate(app, &chosen);
   AddVerify(app, &chosen);
   AddCheck(app, &chosen);

@@ -114,6 +114,16 @@ def test_advice_is_printed_with_what_to_check_next():
     assert "PSV-31 lifts" in lifting and "licensed" in lifting
 
 
+def test_a_quicker_check_valve_catches_less_after_the_trip():
+    output = study("after_the_trip.py")
+    assert output.index("NRV-1 shuts at") < output.index("What happens")  # the verdict first
+    assert "P-1 trips" in output and "licensed engineer" in output
+    rows = re.findall(r"^  (as it stands|check valves|and follow|as it stands, 0.02).*? {2,}([\d.]+) +(-?[\d.]+) +([\d.]+)$",
+                      output, re.MULTILINE)
+    stands, springs, follows, _ = [[float(cell) for cell in row[1:]] for row in rows]
+    assert follows[0] == 0 and follows[0] <= springs[0] < stands[0]
+
+
 def test_loop_corrections_end_where_newton_does():
     output = study("by_hand.py")
     assert output.count("converged") == 2

@@ -11,12 +11,12 @@ import pytest
 PACKAGE = pathlib.Path(__file__).resolve().parents[2] / "bindings" / "python" / "handwheel"
 CLASSES = (
     "Advice Backflow BackflowPath BackflowState BackwardComponent BoundaryValve Case CheckValve "
-    "CheckValveKind Cited CitedCurve CitedFitness Drain FillingVessel Fit FittedNumber Fluid FoundSettings "
+    "CheckValveKind Cited CitedCurve CitedFitness Drain Event FillingVessel Fit FittedNumber Fluid FoundSettings "
     "HeldPath IsolatedZone "
     "IsolatingSet Isolation IsolationCheck IterationNews Junction LeakEstimate LeakageRate Liquid "
     "Loop Model Network NotCounted Nozzle OpenPath Pipe Pocket PressureSource Pump Reducers "
     "Regulator ReliefValve Restriction ReversedPump Sensitivities Site Solution Summary Sweep "
-    "Values Valve ValveKind Vessel ViscousCorrection"
+    "Transient Values Valve ValveKind Vessel ViscousCorrection"
 ).split()
 
 

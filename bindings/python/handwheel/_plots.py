@@ -60,3 +60,50 @@ def plot_sweep(sweep: Any, components: Optional[Any] = None, ax: Optional[Any] =
     ax.set_axisbelow(True)
     ax.legend(frameon=False)
     return ax
+
+
+def _most_changing(run: Any, most: int = 4) -> list[str]:
+    """Points whose pressure changes most, of those that change alike one."""
+    pressure = run.pressure
+    ranges = (pressure.max() - pressure.min()).sort_values(ascending=False, kind="stable")
+    chosen: list[str] = []
+    for name in ranges.index:
+        if len(chosen) == most or ranges[name] == 0:
+            break
+        if all(np.abs(pressure[name] - pressure[other]).mean() > 0.02 * ranges[name]
+               for other in chosen):
+            chosen.append(name)
+    return chosen
+
+
+def plot_transient(run: Any, names: Optional[Any] = None, ax: Optional[Any] = None) -> Any:
+    import matplotlib.pyplot as plt
+
+    if isinstance(names, str):
+        names = [names]
+    if names is None:
+        names = _most_changing(run) or list(run.pressure.columns[:1])
+    pressure, flow = run.pressure, run.flow
+    unknown = [name for name in names if name not in pressure and name not in flow]
+    if unknown:
+        from . import NetworkError
+
+        raise NetworkError(f'nothing is named "{unknown[0]}".', unknown[0])
+    if ax is None:
+        _, ax = plt.subplots(layout="constrained")
+    points = [name for name in names if name in pressure]
+    flows = [name for name in names if name not in pressure]
+    beside = ax.twinx() if points and flows else ax
+    for i, name in enumerate(points + flows):
+        on, table, unit = (ax, pressure, 1e-5) if name in points else (beside, flow, _HOUR)
+        on.plot(run.time, table[name].to_numpy() * unit, color=_COLOURS[i % len(_COLOURS)],
+                linestyle="-" if name in points else _DASHES[1], linewidth=1.2, label=name)
+    ax.set_xlabel("time, s")
+    (ax if points else beside).set_ylabel("pressure, bar gauge" if points else "flow, m³/h")
+    if points and flows:
+        beside.set_ylabel("flow, m³/h (dashed)")
+    ax.grid(color="#e4e4e4", linewidth=0.8)
+    ax.set_axisbelow(True)
+    lines = ax.get_lines() + (list(beside.get_lines()) if beside is not ax else [])
+    ax.legend(lines, [line.get_label() for line in lines], frameon=False)
+    return ax

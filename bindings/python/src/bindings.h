@@ -43,6 +43,7 @@ void BindSolve(pybind11::module_& m);
 void BindSensitivity(pybind11::module_& m);
 void BindBackflow(pybind11::module_& m);
 void BindSweep(pybind11::module_& m);
+void BindTransient(pybind11::module_& m);
 void BindIsolate(pybind11::module_& m);
 void BindFindSettings(pybind11::module_& m);
 void BindFit(pybind11::module_& m);

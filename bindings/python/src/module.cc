@@ -40,6 +40,7 @@ PYBIND11_MODULE(_core, m) {
   BindSensitivity(m);
   BindBackflow(m);
   BindSweep(m);
+  BindTransient(m);
   BindIsolate(m);
   BindFindSettings(m);
   BindFit(m);
