@@ -29,6 +29,7 @@ void AddShow(CLI::App& app, Command* chosen);
 void AddSensitivities(CLI::App& app, Command* chosen);
 void AddSettingsVerb(CLI::App& app, Command* chosen);
 void AddFit(CLI::App& app, Command* chosen);
+void AddDiagram(CLI::App& app, Command* chosen);
 void AddTurns(CLI::App& app, Command* chosen);
 void AddKinds(CLI::App& app, Command* chosen);
 void AddUnits(CLI::App& app, Command* chosen);

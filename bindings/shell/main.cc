@@ -32,6 +32,7 @@ int Run(int argc, char** argv) {
   AddSensitivities(app, &chosen);
   AddSettingsVerb(app, &chosen);
   AddFit(app, &chosen);
+  AddDiagram(app, &chosen);
   AddTurns(app, &chosen);
   AddKinds(app, &chosen);
   AddUnits(app, &chosen);

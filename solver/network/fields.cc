@@ -156,6 +156,14 @@ Field Name(std::string_view example) {
   return field;
 }
 
+// The properties of a part, and its place on diagrams.
+template <typename Part>
+std::vector<Field> WithPlace(std::vector<Field> fields) {
+  fields.push_back(Property<&Part::x>("x", Millimetres()));
+  fields.push_back(Property<&Part::y>("y", Millimetres()));
+  return fields;
+}
+
 // --- The sections --------------------------------------------------------------------------------
 
 std::vector<Field> HeadingFields() {
@@ -212,27 +220,27 @@ std::vector<Field> FluidFields() {
 // --- The parts -----------------------------------------------------------------------------------
 
 std::vector<Field> VesselFields() {
-  return {
+  return WithPlace<Vessel>({
       Name<&Vessel::name>("day tank"),
       Property<&Vessel::elevation>("elevation", Metres()),
       Property<&Vessel::level>("level", Metres(kNotNegative)),
       Property<&Vessel::gas_pressure>("gas_pressure", Bar()),
       Property<&Vessel::area>("area", SquareMetres(kPositive)),
       Property<&Vessel::height>("height", Metres(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> JunctionFields() {
-  return {
+  return WithPlace<Junction>({
       Name<&Junction::name>("mixer"),
       Property<&Junction::elevation>("elevation", Metres()),
       Property<&Junction::draw>("draw", CubicMetresPerHour(kNotNegative)),
       Property<&Junction::feed>("feed", CubicMetresPerHour(kNotNegative)),
-  };
+  });
 }
 
 std::vector<Field> PipeFields() {
-  return {
+  return WithPlace<Pipe>({
       Name<&Pipe::name>("L-4"),
       Required(Text<&Pipe::from>("from", "n1")),
       Required(Text<&Pipe::to>("to", "mixer")),
@@ -257,11 +265,11 @@ std::vector<Field> PipeFields() {
       Property<&Pipe::wall>("wall", Millimetres(kPositive)),
       Property<&Pipe::elastic_modulus>("elastic_modulus", GigaPascal(kPositive)),
       Text<&Pipe::restraint>("restraint", "anchored", &Known<RestraintNames>),
-  };
+  });
 }
 
 std::vector<Field> ValveFields() {
-  return {
+  return WithPlace<Valve>({
       Name<&Valve::name>("HV-3"),
       Required(Text<&Valve::from>("from", "n1")),
       Required(Text<&Valve::to>("to", "n2")),
@@ -289,11 +297,11 @@ std::vector<Field> ValveFields() {
       Property<&Valve::stuck_opening>("stuck_opening", Number(kFraction)),
       Property<&Valve::min_pressure>("min_pressure", Bar()),
       Property<&Valve::rating>("rating", Bar(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> CheckValveFields() {
-  return {
+  return WithPlace<CheckValve>({
       Name<&CheckValve::name>("NRV-1"),
       Required(Text<&CheckValve::from>("from", "P-1 out")),
       Required(Text<&CheckValve::to>("to", "n1")),
@@ -314,11 +322,11 @@ std::vector<Field> CheckValveFields() {
       Property<&CheckValve::stuck_opening>("stuck_opening", Number(kPositiveFraction)),
       Property<&CheckValve::closing_lag>("closing_lag", Seconds(kNotNegative)),
       Property<&CheckValve::rating>("rating", Bar(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> PumpFields() {
-  return {
+  return WithPlace<Pump>({
       Name<&Pump::name>("P-1"),
       Required(Text<&Pump::from>("from", "P-1 in")),
       Required(Text<&Pump::to>("to", "P-1 out")),
@@ -343,11 +351,11 @@ std::vector<Field> PumpFields() {
       With("displacement", Property<&Pump::slip>("slip", CubicMetresPerHour(kPositive))),
       Property<&Pump::rated_pressure>("rated_pressure", Bar(kPositive)),
       Property<&Pump::inertia>("inertia", Number(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> RestrictionFields() {
-  return {
+  return WithPlace<Restriction>({
       Name<&Restriction::name>("RO-1"),
       Required(Text<&Restriction::from>("from", "n1")),
       Required(Text<&Restriction::to>("to", "n2")),
@@ -360,22 +368,22 @@ std::vector<Field> RestrictionFields() {
       With("rated_drop",
            Property<&Restriction::rated_flow>("rated_flow", CubicMetresPerHour(kPositive))),
       Property<&Restriction::rating>("rating", Bar(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> NozzleFields() {
-  return {
+  return WithPlace<Nozzle>({
       Name<&Nozzle::name>("N-1"),
       Required(Text<&Nozzle::from>("from", "n1")),
       Property<&Nozzle::bore>("bore", Millimetres(kBoreRange)),
       Text<&Nozzle::size>("size", "DN25"),
       Property<&Nozzle::k>("k", Number(kPositive)),
       Property<&Nozzle::elevation>("elevation", Metres()),
-  };
+  });
 }
 
 std::vector<Field> RegulatorFields() {
-  return {
+  return WithPlace<Regulator>({
       Name<&Regulator::name>("PRV-1"),
       Required(Text<&Regulator::from>("from", "n1")),
       Required(Text<&Regulator::to>("to", "n2")),
@@ -390,11 +398,11 @@ std::vector<Field> RegulatorFields() {
       Property<&Regulator::droop>("droop", Bar(kNotNegative)),
       Property<&Regulator::rated_flow>("rated_flow", CubicMetresPerHour(kPositive)),
       Property<&Regulator::rating>("rating", Bar(kPositive)),
-  };
+  });
 }
 
 std::vector<Field> ReliefValveFields() {
-  return {
+  return WithPlace<ReliefValve>({
       Name<&ReliefValve::name>("PSV-1"),
       Required(Text<&ReliefValve::from>("from", "n1")),
       Text<&ReliefValve::to>("to", "n2"),
@@ -404,7 +412,7 @@ std::vector<Field> ReliefValveFields() {
       Property<&ReliefValve::kv>("kv", CubicMetresPerHour(kReliefRange)),
       Property<&ReliefValve::cv>("cv", Gpm(kReliefRange)),
       Property<&ReliefValve::area>("area", SquareMillimetres(kReliefRange)),
-  };
+  });
 }
 
 // --- Where the parts are kept --------------------------------------------------------------------

@@ -148,3 +148,9 @@ def test_slopes_foretell_what_small_changes_do_to_the_scrubber():
     assert foretold == sorted(foretold, reverse=True)
     for target, slope, solved in rows:  # curvature over these steps takes up to a quarter
         assert float(slope) == pytest.approx(float(solved), rel=0.25, abs=7), target
+
+
+def test_a_diagram_shows_where_the_caustic_runs_back(tmp_path):
+    output = study("draw_a_plant.py", tmp_path / "plant.svg")
+    assert re.search(r"^warning: .*backwards through NRV-1", output, re.MULTILINE)
+    assert "m3/h back" in (tmp_path / "plant.svg").read_text(encoding="utf-8")

@@ -47,5 +47,6 @@ void BindTransient(pybind11::module_& m);
 void BindIsolate(pybind11::module_& m);
 void BindFindSettings(pybind11::module_& m);
 void BindFit(pybind11::module_& m);
+void BindDiagram(pybind11::module_& m);
 
 }  // namespace handwheel::python

@@ -38,6 +38,8 @@ void BindCheckValve(py::module_& m) {
       .Property("closing_lag", &CheckValve::closing_lag,
                 "From the reversal of the flow to shut [s]; None: by kind and assist.")
       .Property("rating", &CheckValve::rating, "Highest gauge pressure allowed [Pa], or None.")
+      .Property("x", &CheckValve::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &CheckValve::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

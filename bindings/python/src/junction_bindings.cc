@@ -12,6 +12,8 @@ void BindJunction(py::module_& m) {
       .Property("elevation", &Junction::elevation, "[m].")
       .Property("draw", &Junction::draw, "Taken out of the network [m³/s], >= 0.")
       .Property("feed", &Junction::feed, "Put into the network [m³/s], >= 0.")
+      .Property("x", &Junction::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Junction::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -44,5 +44,6 @@ PYBIND11_MODULE(_core, m) {
   BindIsolate(m);
   BindFindSettings(m);
   BindFit(m);
+  BindDiagram(m);
   m.attr("__version__") = HANDWHEEL_VERSION;
 }

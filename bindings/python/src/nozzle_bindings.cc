@@ -13,6 +13,8 @@ void BindNozzle(py::module_& m) {
       .Property("size", &Nozzle::size, "\"DN25\"; empty if a bore is given.")
       .Property("k", &Nozzle::k, "On the velocity head in the bore, exit included [-].")
       .Property("elevation", &Nozzle::elevation, "[m]; None: that of `from_`.")
+      .Property("x", &Nozzle::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Nozzle::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

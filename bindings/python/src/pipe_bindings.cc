@@ -34,6 +34,8 @@ void BindPipe(py::module_& m) {
       .Property("elastic_modulus", &Pipe::elastic_modulus, "Of the wall [Pa]; None: by material.")
       .Property("restraint", &Pipe::restraint,
                 "\"anchored\", \"anchored upstream\", \"expansion joints\" or empty: anchored.")
+      .Property("x", &Pipe::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Pipe::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

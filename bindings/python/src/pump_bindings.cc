@@ -44,6 +44,8 @@ void BindPump(py::module_& m) {
       .Property("rated_pressure", &Pump::rated_pressure, "Pressure rise of `slip` [Pa].")
       .Property("inertia", &Pump::inertia,
                 "Of all that turns with it, at its speed [kg m²]; None: estimated.")
+      .Property("x", &Pump::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Pump::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -33,6 +33,8 @@ void BindRegulator(py::module_& m) {
                 "rated_flow [Pa].")
       .Property("rated_flow", &Regulator::rated_flow, "That droop belongs to [m³/s], or None.")
       .Property("rating", &Regulator::rating, "Highest gauge pressure allowed [Pa], or None.")
+      .Property("x", &Regulator::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Regulator::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -24,6 +24,8 @@ void BindReliefValve(py::module_& m) {
       .Property("cv", &ReliefValve::cv, "Water at 1 psi drop, fully open [m³/s], or None.")
       .Property("area", &ReliefValve::area,
                 "Of its orifice [m²], with a discharge coefficient of 0.65, or None.")
+      .Property("x", &ReliefValve::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &ReliefValve::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -21,6 +21,8 @@ void BindRestriction(py::module_& m) {
       .Property("rated_drop", &Restriction::rated_drop, "[Pa] at rated_flow, or None.")
       .Property("rated_flow", &Restriction::rated_flow, "[m³/s], or None.")
       .Property("rating", &Restriction::rating, "Highest gauge pressure allowed [Pa], or None.")
+      .Property("x", &Restriction::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Restriction::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -54,6 +54,8 @@ void BindValve(py::module_& m) {
                 "Lowest gauge pressure that sleeve, diaphragm or liner tolerates [Pa]; None: by\n"
                 "kind.")
       .Property("rating", &Valve::rating, "Highest gauge pressure allowed [Pa], or None.")
+      .Property("x", &Valve::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Valve::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

@@ -15,6 +15,8 @@ void BindVessel(py::module_& m) {
       .Property("area", &Vessel::area, "Of the liquid surface [m²], or None.")
       .Property("height", &Vessel::height,
                 "Of the wall above the bottom [m], or None; liquid above it spills.")
+      .Property("x", &Vessel::x, "Its place on diagrams, with y: right of the origin [m].")
+      .Property("y", &Vessel::y, "Its place on diagrams, with x: below the origin [m].")
       .Finish();
 }
 

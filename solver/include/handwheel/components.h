@@ -11,6 +11,9 @@
 
 namespace handwheel {
 
+// `x` and `y`, given both, pin the middle of a part on diagrams: right of and below a common
+// origin on the sheet [m]. Nothing else looks at them.
+
 // --- Points ------------------------------------------------------------------------------------
 
 // Holds a pressure. head = elevation + level + gas_pressure / (density * g)
@@ -22,6 +25,7 @@ struct Vessel {
   // Only a run in time (transient.h) uses these.
   std::optional<double> area{};    // of the liquid surface [m²]; without it the level stands
   std::optional<double> height{};  // of the wall above the bottom [m]; liquid above it spills
+  std::optional<double> x{}, y{};
 
   bool operator==(const Vessel&) const = default;
 };
@@ -32,6 +36,7 @@ struct Junction {
   double elevation = 0.0;  // [m]
   double draw = 0.0;       // taken out of the network [m³/s], >= 0
   double feed = 0.0;       // put into the network [m³/s], >= 0
+  std::optional<double> x{}, y{};
 
   bool operator==(const Junction&) const = default;
 };
@@ -64,6 +69,7 @@ struct Pipe {
   std::optional<double> elastic_modulus{};  // of the wall [Pa]; else from material
   // "anchored", "anchored upstream" or "expansion joints"; empty: anchored.
   std::string restraint{};
+  std::optional<double> x{}, y{};
 
   bool operator==(const Pipe&) const = default;
 };
@@ -108,6 +114,7 @@ struct Valve {
   // Lowest gauge pressure that sleeve, diaphragm or liner tolerates [Pa]; else by kind.
   std::optional<double> min_pressure{};
   std::optional<double> rating{};  // highest gauge pressure allowed [Pa]
+  std::optional<double> x{}, y{};
 
   bool operator==(const Valve&) const = default;
 };
@@ -133,6 +140,7 @@ struct CheckValve {
   // From the reversal of the flow to shut [s]; else by kind and assist. Only a run in time uses it.
   std::optional<double> closing_lag{};
   std::optional<double> rating{};  // highest gauge pressure allowed [Pa]
+  std::optional<double> x{}, y{};
 
   bool operator==(const CheckValve&) const = default;
 };
@@ -164,6 +172,7 @@ struct Pump {
   // Of all that turns with it, motor and liquid too, at its speed [kg m²]; else estimated. Only a
   // run in time uses it.
   std::optional<double> inertia{};
+  std::optional<double> x{}, y{};
 
   bool operator==(const Pump&) const = default;
 };
@@ -179,6 +188,7 @@ struct Restriction {
   std::optional<double> rated_drop{};  // [Pa]
   std::optional<double> rated_flow{};  // [m³/s]
   std::optional<double> rating{};      // highest gauge pressure allowed [Pa]
+  std::optional<double> x{}, y{};
 
   bool operator==(const Restriction&) const = default;
 };
@@ -190,6 +200,7 @@ struct Nozzle {
   std::string size{};
   double k = 1.0;                     // on the velocity head in the bore, exit included [-]
   std::optional<double> elevation{};  // [m]; else that of `from`
+  std::optional<double> x{}, y{};
 
   bool operator==(const Nozzle&) const = default;
 };
@@ -212,6 +223,7 @@ struct Regulator {
   double droop = 0.0;
   std::optional<double> rated_flow{};  // that `droop` belongs to [m³/s]
   std::optional<double> rating{};      // highest gauge pressure allowed [Pa]
+  std::optional<double> x{}, y{};
 
   bool operator==(const Regulator&) const = default;
 };
@@ -227,6 +239,7 @@ struct ReliefValve {
   bool balanced = false;             // back pressure does not hold it shut
   std::optional<double> kv{}, cv{};  // fully open, as for Valve
   std::optional<double> area{};      // of its orifice [m²], with a discharge coefficient of 0.65
+  std::optional<double> x{}, y{};
 
   bool operator==(const ReliefValve&) const = default;
 };

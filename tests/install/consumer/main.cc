@@ -2,6 +2,9 @@
 #include <iostream>
 
 #include "handwheel/handwheel.h"
+#ifdef HAVE_DRAWING
+#include "handwheel/diagram.h"
+#endif
 #ifdef HAVE_OPTIMISE
 #include "handwheel/optimise.h"
 #endif
@@ -17,6 +20,9 @@ int main(int argc, char** argv) {
       handwheel::optimise::Solve(network, {.method = handwheel::Method::kTrustRegion});
   std::cout << other.summary().message << "\n";
   ok = ok && other.converged();
+#endif
+#ifdef HAVE_DRAWING
+  ok = ok && handwheel::drawing::DrawSvg(solution).starts_with("<svg ");
 #endif
   return ok ? 0 : 1;
 }
