@@ -238,7 +238,7 @@ class Finder {
       for (const std::size_t other : pull.against) BindAgainst(gauge, other);
       if (pull.conflict) {
         Bind(gauge, "conflict", "",
-             "the targets of one priority pull against each other; a priority would decide");
+             "the targets of one priority pull against each other, and a priority would decide");
       }
       if (found_.binding.size() == before) {
         Bind(gauge, "turning point", gauge,

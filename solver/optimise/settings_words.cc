@@ -6,8 +6,8 @@
 #include "advice/words.h"
 #include "network/draft.h"
 #include "text/cat.h"
+#include "text/layout.h"
 #include "text/number.h"
-#include "text/utf8.h"
 
 namespace handwheel {
 namespace {
@@ -27,19 +27,10 @@ std::string SettingInWords(const FoundSetting& setting) {
   return text + Cat("now ", setting.present_text, ")");
 }
 
-std::string JoinedWith(const std::vector<std::string>& parts, const char* last) {
-  std::string text;
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    if (i > 0) text += i + 1 == parts.size() ? last : ", ";
-    text += parts[i];
-  }
-  return text;
-}
-
 std::string SettingsInWords(const FoundSettings& found) {
   std::vector<std::string> parts;
   for (const FoundSetting& setting : found.settings) parts.push_back(SettingInWords(setting));
-  return JoinedWith(parts, " and ");
+  return ListInWords(parts);
 }
 
 bool IsExact(const FoundTarget& target) {
@@ -61,7 +52,7 @@ std::string TargetsInWords(const FoundSettings& found, bool reached) {
   for (const FoundTarget& target : found.targets) {
     if (target.reached == reached) parts.push_back(TargetInWords(target));
   }
-  return JoinedWith(parts, " and ");
+  return ListInWords(parts);
 }
 
 bool NothingChanges(const FoundSettings& found) {
@@ -73,13 +64,11 @@ bool NothingChanges(const FoundSettings& found) {
 std::string BindingInWords(const FoundSettings& found) {
   std::vector<std::string> told;
   for (const BindingLimit& limit : found.binding) {
-    const std::string sentence = Cat(limit.message, ".");
-    if (std::find(told.begin(), told.end(), sentence) == told.end()) told.push_back(sentence);
+    if (std::find(told.begin(), told.end(), limit.message) == told.end()) {
+      told.push_back(limit.message);
+    }
   }
-  if (told.empty()) return "";
-  std::string text = "\nWhat binds:";
-  for (const std::string& sentence : told) text += Cat(" ", sentence);
-  return text;
+  return told.empty() ? "" : Cat("\nWhat binds: ", Joined(told, "; "), ".");
 }
 
 std::string NewAdviceInWords(const FoundSettings& found) {
@@ -88,50 +77,35 @@ std::string NewAdviceInWords(const FoundSettings& found) {
   for (const Advice& advice : found.new_advice) {
     parts.push_back(Cat(advice.component, " ", advice.kind, " (", advice.severity, ")"));
   }
-  return Cat("\nBut these settings bring what the plant as it stands has not: ",
-             JoinedWith(parts, " and "), ".");
+  return Cat("\nBut these settings bring what the plant as it stands has not: ", ListInWords(parts),
+             ".");
 }
 
-using Line = std::vector<std::string>;
-
 // The first column to the left, the others to the right.
-std::string Aligned(const std::vector<Line>& lines) {
-  std::vector<std::size_t> widths;
-  for (const Line& line : lines) {
-    widths.resize(std::max(widths.size(), line.size()), 0);
-    for (std::size_t c = 0; c < line.size(); ++c) {
-      widths[c] = std::max(widths[c], CharacterCount(line[c]));
-    }
-  }
-  std::string text;
-  for (const Line& line : lines) {
-    for (std::size_t c = 0; c < line.size(); ++c) {
-      const std::string pad(widths[c] - CharacterCount(line[c]), ' ');
-      text += c == 0 ? Cat("  ", line[c], pad) : Cat("   ", pad, line[c]);
-    }
-    text += "\n";
-  }
-  return text;
+TextTable NumbersTable() {
+  return TextTable({.columns = "lr", .indent = 2, .gap = 3});
 }
 
 std::string SettingsTable(const FoundSettings& found) {
-  std::vector<Line> lines = {{"setting", "now", "found", "turns open", "of"}};
+  TextTable table = NumbersTable();
+  table.Add({"setting", "now", "found", "turns open", "of"});
   for (const FoundSetting& setting : found.settings) {
     const bool wheel = !std::isnan(setting.turns);
-    lines.push_back({setting.target, setting.present_text, setting.text,
-                     wheel ? TurnsText(setting.turns) : "",
-                     wheel ? TurnsText(setting.turns_of_travel) : ""});
+    table.Add({setting.target, setting.present_text, setting.text,
+               wheel ? TurnsText(setting.turns) : "",
+               wheel ? TurnsText(setting.turns_of_travel) : ""});
   }
-  return Aligned(lines);
+  return table.Text();
 }
 
 std::string TargetsTable(const FoundSettings& found) {
-  std::vector<Line> lines = {{"target", "now", "found", "wanted", ""}};
+  TextTable table = NumbersTable();
+  table.Add({"target", "now", "found", "wanted", ""});
   for (const FoundTarget& target : found.targets) {
-    lines.push_back({target.gauge, target.present_text, target.value_text, target.wanted,
-                     target.reached ? "reached" : Cat("missed by ", target.miss_text)});
+    table.Add({target.gauge, target.present_text, target.value_text, target.wanted,
+               target.reached ? "reached" : Cat("missed by ", target.miss_text)});
   }
-  return Aligned(lines);
+  return table.Text();
 }
 
 std::string AdviceText(const FoundSettings& found) {
@@ -200,7 +174,7 @@ std::string FoundSettings::Report() const {
                 std::to_string(num_starts), num_starts == 1 ? " start.\n" : " starts.\n");
   }
   for (const std::string& caution : cautions) text += Cat(caution, "\n");
-  return text + std::string(kCaution) + "\n";
+  return Cat(text, kCaution, "\n");
 }
 
 }  // namespace handwheel

@@ -222,6 +222,7 @@ __all__ = [
     "durand_deposition_velocity",
     "fault",
     "find_settings",
+    "fit",
     "format_quantity",
     "friction_factor",
     "friction_formulas",
