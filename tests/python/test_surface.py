@@ -11,8 +11,8 @@ import pytest
 PACKAGE = pathlib.Path(__file__).resolve().parents[2] / "bindings" / "python" / "handwheel"
 CLASSES = (
     "Advice Backflow BackflowPath BackflowState BackwardComponent BoundaryValve Case CheckValve "
-    "CheckValveKind Cited CitedCurve CitedFitness Drain Event FillingVessel Fit FittedNumber Fluid FoundSettings "
-    "HeldPath IsolatedZone "
+    "CheckValveKind Cited CitedCurve CitedFitness CompiledNetwork Drain Event FillingVessel Fit FittedNumber "
+    "Fluid FoundSettings HeldPath IsolatedZone "
     "IsolatingSet Isolation IsolationCheck IterationNews Junction LeakEstimate LeakageRate Liquid "
     "Loop Model Network NotCounted Nozzle OpenPath Pipe Pocket PressureSource Pump Reducers "
     "Regulator ReliefValve Restriction ReversedPump Sensitivities Site Solution Summary Sweep "
@@ -81,7 +81,8 @@ def test_every_public_name_is_exported_and_stubbed(hw):
     core = {name for name in core if not name.startswith("_")}
     errors = {n for n in hw.__all__ if isinstance(getattr(hw, n), type)
               and issubclass(getattr(hw, n), Exception)}  # fmt: skip
-    assert set(hw.__all__) == core | errors
+    in_python = {"Scenarios", "grid", "open_scenarios", "sample", "solve_many"}
+    assert set(hw.__all__) == core | errors | in_python
     compiled = {n for n in vars(hw._core) if not n.startswith("_")}
     assert compiled == core
     init_stub = ast.parse((PACKAGE / "__init__.pyi").read_text(encoding="utf-8"))
@@ -108,6 +109,8 @@ def test_every_class_has_what_its_stub_says(hw, name):
 
 def test_functions_take_what_their_stubs_say(hw):
     for name, node in stub_functions(stub().body).items():
+        if name.startswith("_"):
+            continue
         assert real_parameters(getattr(hw, name)) == stub_parameters(node), name
 
 

@@ -23,6 +23,7 @@ from ._core import (
     Cited,
     CitedCurve,
     CitedFitness,
+    CompiledNetwork,
     Drain,
     Event,
     FillingVessel,
@@ -148,7 +149,10 @@ from ._core import (
     wasp_deposition_velocity,
     water,
 )
+from ._designs import grid, sample
 from ._errors import Error, FileError, NetworkError, SettingError, UnitError, UnknownNameError
+from ._many import solve_many
+from ._scenarios import Scenarios, open_scenarios
 
 __all__ = [
     "Advice",
@@ -163,6 +167,7 @@ __all__ = [
     "Cited",
     "CitedCurve",
     "CitedFitness",
+    "CompiledNetwork",
     "Drain",
     "Error",
     "Event",
@@ -198,6 +203,7 @@ __all__ = [
     "ReliefValve",
     "Restriction",
     "ReversedPump",
+    "Scenarios",
     "Sensitivities",
     "SettingError",
     "Site",
@@ -234,6 +240,7 @@ __all__ = [
     "friction_factor",
     "friction_formulas",
     "gas_pressure",
+    "grid",
     "hanks_critical_reynolds",
     "herschel_bulkley_flow",
     "heterogeneous_gradient",
@@ -249,6 +256,7 @@ __all__ = [
     "metzner_reed_reynolds",
     "mixture_density_ratio",
     "npsh_available",
+    "open_scenarios",
     "orifice_discharge_coefficient",
     "orifice_k",
     "orifice_loss_ratio",
@@ -264,6 +272,7 @@ __all__ = [
     "relief_viscosity_factor",
     "rigid_column_deceleration",
     "ryan_johnson_critical_reynolds",
+    "sample",
     "seat_leak_kv",
     "seawater",
     "sensitivities",
@@ -273,6 +282,7 @@ __all__ = [
     "sodium_hydroxide",
     "solids_volume_fraction",
     "solve",
+    "solve_many",
     "specific_speed",
     "start",
     "stroke",

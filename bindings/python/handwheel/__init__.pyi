@@ -11,6 +11,7 @@ from ._core import (
     Cited as Cited,
     CitedCurve as CitedCurve,
     CitedFitness as CitedFitness,
+    CompiledNetwork as CompiledNetwork,
     Drain as Drain,
     Event as Event,
     FillingVessel as FillingVessel,
@@ -136,6 +137,7 @@ from ._core import (
     wasp_deposition_velocity as wasp_deposition_velocity,
     water as water,
 )
+from ._designs import grid as grid, sample as sample
 from ._errors import (
     Error as Error,
     FileError as FileError,
@@ -144,6 +146,8 @@ from ._errors import (
     UnitError as UnitError,
     UnknownNameError as UnknownNameError,
 )
+from ._many import solve_many as solve_many
+from ._scenarios import Scenarios as Scenarios, open_scenarios as open_scenarios
 
 __all__ = [
     "Advice",
@@ -158,6 +162,7 @@ __all__ = [
     "Cited",
     "CitedCurve",
     "CitedFitness",
+    "CompiledNetwork",
     "Drain",
     "Error",
     "Event",
@@ -191,6 +196,7 @@ __all__ = [
     "ReliefValve",
     "Restriction",
     "ReversedPump",
+    "Scenarios",
     "Sensitivities",
     "SettingError",
     "Site",
@@ -227,6 +233,7 @@ __all__ = [
     "friction_factor",
     "friction_formulas",
     "gas_pressure",
+    "grid",
     "hanks_critical_reynolds",
     "herschel_bulkley_flow",
     "heterogeneous_gradient",
@@ -242,6 +249,7 @@ __all__ = [
     "metzner_reed_reynolds",
     "mixture_density_ratio",
     "npsh_available",
+    "open_scenarios",
     "orifice_discharge_coefficient",
     "orifice_k",
     "orifice_loss_ratio",
@@ -257,6 +265,7 @@ __all__ = [
     "relief_viscosity_factor",
     "rigid_column_deceleration",
     "ryan_johnson_critical_reynolds",
+    "sample",
     "seat_leak_kv",
     "seawater",
     "sensitivities",
@@ -266,6 +275,7 @@ __all__ = [
     "sodium_hydroxide",
     "solids_volume_fraction",
     "solve",
+    "solve_many",
     "specific_speed",
     "start",
     "stroke",

@@ -1957,3 +1957,37 @@ class IsolationCheck:
     @property
     def present_state(self) -> str: ...
     def table(self) -> pd.DataFrame: ...
+
+class CompiledNetwork:
+    def __init__(self, network: Network) -> None: ...
+    @property
+    def network(self) -> Network: ...
+    @property
+    def point_names(self) -> list[str]: ...
+    @property
+    def component_names(self) -> list[str]: ...
+
+# Of the package itself.
+_caution: str
+_readings: tuple[str, ...]
+_outcomes: tuple[str, ...]
+
+def _is_by_point(reading: str) -> bool: ...
+
+class _Batch:
+    def __init__(
+        self,
+        compiled: CompiledNetwork,
+        targets: list[str],
+        workers: int,
+        flow_tolerance: float,
+        head_tolerance: float,
+        step_tolerance: float,
+        max_num_iterations: int,
+    ) -> None: ...
+    def solve(
+        self,
+        columns: list[Union[npt.NDArray[np.float64], tuple[npt.NDArray[np.int32], tuple[_Value, ...]]]],
+        outputs: list[tuple[str, list[int], npt.NDArray[np.float64]]],
+        progress: Optional[Callable[[int, int], Optional[bool]]],
+    ) -> dict[str, Any]: ...

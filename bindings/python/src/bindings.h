@@ -48,5 +48,6 @@ void BindIsolate(pybind11::module_& m);
 void BindFindSettings(pybind11::module_& m);
 void BindFit(pybind11::module_& m);
 void BindDiagram(pybind11::module_& m);
+void BindBatch(pybind11::module_& m);
 
 }  // namespace handwheel::python

@@ -45,5 +45,6 @@ PYBIND11_MODULE(_core, m) {
   BindFindSettings(m);
   BindFit(m);
   BindDiagram(m);
+  BindBatch(m);
   m.attr("__version__") = HANDWHEEL_VERSION;
 }
