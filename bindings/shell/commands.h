@@ -22,6 +22,7 @@ void AddSolve(CLI::App& app, Command* chosen);
 void AddBackflow(CLI::App& app, Command* chosen);
 void AddSweep(CLI::App& app, Command* chosen);
 void AddSimulate(CLI::App& app, Command* chosen);
+void AddMany(CLI::App& app, Command* chosen);
 void AddIsolate(CLI::App& app, Command* chosen);
 void AddVerify(CLI::App& app, Command* chosen);
 void AddCheck(CLI::App& app, Command* chosen);

@@ -25,6 +25,7 @@ int Run(int argc, char** argv) {
   AddBackflow(app, &chosen);
   AddSweep(app, &chosen);
   AddSimulate(app, &chosen);
+  AddMany(app, &chosen);
   AddIsolate(app, &chosen);
   AddVerify(app, &chosen);
   AddCheck(app, &chosen);

@@ -11,7 +11,9 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <utility>
 
+#include "csv.h"
 #include "text/layout.h"
 
 namespace handwheel::shell {
@@ -33,24 +35,11 @@ bool WriteAll(int file, const std::string& text) {
   return true;
 }
 
-void WriteTo(int file, const std::string& text, const std::string& name) {
-  if (!WriteAll(file, text) && errno != EPIPE) throw Failure("cannot write " + name);
-}
-
 // A file that renaming cannot stand in for, such as /dev/null or a pipe.
 bool IsSpecial(const std::string& path) {
   std::error_code ignored;
   const auto status = std::filesystem::status(path, ignored);
   return std::filesystem::exists(status) && !std::filesystem::is_regular_file(status);
-}
-
-void WriteInPlace(const std::string& text, const std::string& path) {
-  const int file = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
-  if (file < 0) throw Failure("cannot write " + path);
-  const bool written = WriteAll(file, text) || errno == EPIPE;
-  const OutputError failure = Failure("cannot write " + path);
-  ::close(file);
-  if (!written) throw failure;
 }
 
 // The permissions a new file gets.
@@ -63,19 +52,6 @@ mode_t NewFileMode() {
 mode_t ModeFor(const std::string& path) {
   struct stat existing {};
   return ::stat(path.c_str(), &existing) == 0 ? existing.st_mode & 07777 : NewFileMode();
-}
-
-void WriteAndRename(const std::string& text, const std::string& path) {
-  std::string temporary = path + ".XXXXXX";
-  const int file = ::mkstemp(temporary.data());
-  if (file < 0) throw Failure("cannot write " + path);
-  bool done = WriteAll(file, text) && ::fchmod(file, ModeFor(path)) == 0 && ::fsync(file) == 0;
-  done = (::close(file) == 0) && done;
-  done = done && ::rename(temporary.c_str(), path.c_str()) == 0;
-  if (done) return;
-  const OutputError failure = Failure("cannot write " + path);
-  ::unlink(temporary.c_str());
-  throw failure;
 }
 
 // The file behind a symbolic link, which would otherwise be replaced itself.
@@ -113,13 +89,6 @@ std::vector<std::vector<std::string>> CellsOf(const ResultTable& table, bool exa
   return rows;
 }
 
-std::string QuotedForCsv(const std::string& cell) {
-  if (cell.find_first_of(",\"\r\n") == std::string::npos) return cell;
-  std::string quoted = "\"";
-  for (char c : cell) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + "\"";
-}
-
 std::string ShownScalar(const Scalar& scalar) {
   if (const double* number = std::get_if<double>(&scalar)) return Digits(*number);
   return std::get<std::string>(scalar);
@@ -127,10 +96,45 @@ std::string ShownScalar(const Scalar& scalar) {
 
 }  // namespace
 
+OutputFile::OutputFile(const std::string& path) : path_(path) {
+  if (path.empty()) {
+    file_ = STDOUT_FILENO;
+  } else if (IsSpecial(path)) {
+    file_ = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
+  } else {
+    path_ = Resolved(path);
+    temporary_ = path_ + ".XXXXXX";
+    file_ = ::mkstemp(temporary_.data());
+  }
+  if (file_ >= 0) return;
+  temporary_.clear();
+  throw Failure("cannot write " + path);
+}
+
+OutputFile::~OutputFile() {
+  if (file_ >= 0 && file_ != STDOUT_FILENO) ::close(file_);
+  if (!temporary_.empty()) ::unlink(temporary_.c_str());
+}
+
+void OutputFile::Write(const std::string& text) {
+  if (!wanted_ || WriteAll(file_, text)) return;
+  if (errno != EPIPE) throw Failure("cannot write " + (path_.empty() ? "standard output" : path_));
+  wanted_ = false;
+}
+
+void OutputFile::Finish() {
+  if (temporary_.empty()) return;
+  bool done = ::fchmod(file_, ModeFor(path_)) == 0 && ::fsync(file_) == 0;
+  done = (::close(std::exchange(file_, -1)) == 0) && done;
+  done = done && ::rename(temporary_.c_str(), path_.c_str()) == 0;
+  if (!done) throw Failure("cannot write " + path_);
+  temporary_.clear();
+}
+
 void WriteOutput(const std::string& text, const std::string& path) {
-  if (path.empty()) return WriteTo(STDOUT_FILENO, text, "standard output");
-  if (IsSpecial(path)) return WriteInPlace(text, path);
-  WriteAndRename(text, Resolved(path));
+  OutputFile file(path);
+  file.Write(text);
+  file.Finish();
 }
 
 std::string AsText(const ResultTable& table) {

@@ -13,9 +13,27 @@ class OutputError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-// Writes to standard output, or to a file if `path` is not empty. A file is written beside its
-// place and renamed, so that a failure leaves no half-written one. A reader that closes the pipe
-// early has what it wanted: no error. Throws OutputError.
+// Where output goes, piece by piece: standard output, or a file if `path` is not empty. A file is
+// written beside its place and renamed at the end, so that a failure leaves no half-written one. A
+// reader that closes the pipe early has what it wanted: no error. Throws OutputError.
+class OutputFile {
+ public:
+  explicit OutputFile(const std::string& path);
+  ~OutputFile();  // without Finish(), a file is not there
+  OutputFile(const OutputFile&) = delete;
+  OutputFile& operator=(const OutputFile&) = delete;
+
+  void Write(const std::string& text);
+  bool wanted() const { return wanted_; }  // whether anybody still reads
+  void Finish();
+
+ private:
+  std::string path_, temporary_;  // empty: written in place
+  int file_ = -1;
+  bool wanted_ = true;
+};
+
+// All of it at once.
 void WriteOutput(const std::string& text, const std::string& path);
 
 // Rows of cells in columns: texts to the left, numbers to the right.
