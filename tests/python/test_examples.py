@@ -124,6 +124,21 @@ def test_a_quicker_check_valve_catches_less_after_the_trip():
     assert follows[0] == 0 and follows[0] <= springs[0] < stands[0]
 
 
+def test_a_hundred_thousand_states_run_back_only_past_two_stuck_check_valves(tmp_path):
+    pytest.importorskip("matplotlib")
+    output = study("a_hundred_thousand_states.py", "--steps", "2", "--picture", tmp_path / "states.svg")
+    text = " ".join(output.split())
+    rows = re.findall(r"^(none|NRV.*?) +(\d+) +(\d+) +([\d.]+) +([\d.]+)$", output, re.MULTILINE)
+    back = {stuck: int(number) for stuck, _, number, _, _ in rows}
+    assert len(rows) == 7 and sum(int(states) for _, states, *_ in rows) == 7 * 5**2 * 2**3
+    for stuck, number in back.items():  # liquid must get past NRV-1, and past one of the others
+        assert (number > 0) == (stuck in ("NRV-1 and NRV-3", "NRV-1 and NRV-4")), stuck
+    worst = max(float(row[4]) for row in rows)
+    assert "0 of 800 states run back" in text
+    assert float(re.search(r"The worst is ([\d.]+) m3/h", text)[1]) == pytest.approx(worst, abs=0.06)  # rounded
+    assert "never isolation" in text and "<svg" in (tmp_path / "states.svg").read_text(encoding="utf-8")
+
+
 def test_loop_corrections_end_where_newton_does():
     output = study("by_hand.py")
     assert output.count("converged") == 2

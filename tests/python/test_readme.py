@@ -14,7 +14,7 @@ import pytest
 SOURCE = pathlib.Path(__file__).resolve().parents[2]
 BUILD = pathlib.Path(os.environ.get("HANDWHEEL_BUILD", SOURCE / "build")).resolve()
 README = SOURCE / "README.md"
-DOCUMENTS = [README, SOURCE / "networks" / "README.md"]
+DOCUMENTS = [README, SOURCE / "networks" / "README.md", SOURCE / "examples" / "on_a_cluster.md"]
 # What stands between <!-- name:begin --> and <!-- name:end -->, and the example that prints it.
 SHOWN = {"quickstart": "examples/quickstart.py", "advice": "examples/read_the_advice.py"}
 
@@ -101,7 +101,7 @@ def test_readme_shows_what_the_example_prints(name):
     assert without_round_off(shown) == without_round_off(printed(name))
 
 
-@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md", "networks/README.md"])
+@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md", "networks/README.md", "examples/on_a_cluster.md"])
 def test_links_lead_somewhere(document):
     path = SOURCE / document
     targets = re.findall(r"\]\(([^)#]+)\)", path.read_text(encoding="utf-8"))
