@@ -406,8 +406,7 @@ void LaneEngine::Visit(std::size_t lane) {
 void LaneEngine::Leave(std::size_t lane, bool solved) {
   lanes_[lane].busy = false;
   --num_busy_;
-  left_.push_back(
-      {lanes_[lane].row, solved, largest_flow_ > 0.0 ? imbalance_ / largest_flow_ : 0.0});
+  left_.push_back({lanes_[lane].row, solved, ShareOfFlow(imbalance_, largest_flow_)});
 }
 
 void LaneEngine::Abandon() {

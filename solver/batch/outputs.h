@@ -1,11 +1,18 @@
 #pragma once
 
+#include <algorithm>
 #include <limits>
 #include <vector>
 
 #include "handwheel/batch.h"
 
 namespace handwheel {
+
+// An imbalance as a share of the largest flow; of a plant at rest, of a flow that nobody minds.
+inline double ShareOfFlow(double imbalance, double largest_flow) {
+  constexpr double kNobodyMinds = 1e-9;  // [m³/s]
+  return imbalance / std::max(largest_flow, kNobodyMinds);
+}
 
 // One scenario's readings in network order.
 struct RowReadings {

@@ -14,7 +14,7 @@ double FlowImbalanceOf(const Solution& solution) {
   for (const Junction& junction : solution.network().junctions) {
     largest = std::max(largest, std::abs(junction.draw - junction.feed));
   }
-  return largest > 0.0 ? solution.summary().max_flow_imbalance / largest : 0.0;
+  return ShareOfFlow(solution.summary().max_flow_imbalance, largest);
 }
 
 }  // namespace

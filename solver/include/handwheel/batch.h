@@ -111,7 +111,7 @@ struct BatchSummary {
   std::size_t num_in_lanes = 0;  // of them, side by side in vector lanes; the others one at a time
   bool interrupted = false;
   // Of the solved, recomputed from the reported flows: the largest imbalance of any junction over
-  // the largest flow or draw of its scenario [-].
+  // the largest flow or draw of its scenario, or over 1e-9 m³/s where all stands [-].
   double worst_flow_imbalance = 0.0;
 
   std::size_t num_rows() const { return outcome.size(); }
