@@ -29,10 +29,6 @@ constexpr double kFalseAlarm = 0.05;
 // E psi^2 / (E psi')^2 (Huber, Ann. Math. Statist. 35, 1964), 0.92054 / 0.95450^2.
 constexpr double kHuberVariance = 1.0104;
 
-Eigen::Index Index(std::size_t i) {
-  return static_cast<Eigen::Index>(i);
-}
-
 // J = U S V^T of chosen columns, with the directions that count first.
 struct Decomposition {
   std::vector<std::size_t> numbers;  // of the columns

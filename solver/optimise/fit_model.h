@@ -11,6 +11,10 @@
 
 namespace handwheel::optimise {
 
+inline Eigen::Index Index(std::size_t i) {
+  return static_cast<Eigen::Index>(i);
+}
+
 // All readings as a function of the numbers to be found, over all states.
 class FitModel {
  public:

@@ -12,10 +12,6 @@ namespace {
 constexpr double kAtBound = 1e-6;
 constexpr int kMostRounds = 8;  // of letting numbers go from their bounds
 
-Eigen::Index Index(std::size_t i) {
-  return static_cast<Eigen::Index>(i);
-}
-
 // One reading; the whole plant is solved once for all of them before they are asked.
 class ReadingResidual : public ceres::CostFunction {
  public:

@@ -73,7 +73,7 @@ def test_bounds_priorities_and_tolerances(hw, caustic):
     found = hw.find_settings(caustic, {"HV-3.opening": ("50 %", None)}, {"L-4.flow": "12 m3/h"})
     assert found.settings == {"HV-3.opening": 0.5}
     assert found.binding[0]["kind"] == "bound"
-    targets = {"L-4.flow": "15 m3/h", "L-5.flow": ("6.5 m3/h", None)}
+    targets = {"L-4.flow": "14.5 m3/h", "L-5.flow": ("6.5 m3/h", None)}
     first = hw.find_settings(caustic, ["HV-3.opening"], targets, priorities={"L-5.flow": 2})
     assert first.table("targets")["reached"].to_list() == [False, True]
     assert first.binding[0]["name"] == "L-5.flow" and "comes first" in first.verdict
