@@ -1,23 +1,8 @@
 #include "batch/compiled_network.h"
 
-#include <algorithm>
-
-#include "handwheel/errors.h"
-#include "text/cat.h"
-#include "text/suggest.h"
+#include "network/names.h"
 
 namespace handwheel {
-namespace {
-
-std::size_t IndexOf(const std::vector<std::string>& names, std::string_view name,
-                    const char* what) {
-  const auto found = std::find(names.begin(), names.end(), name);
-  if (found != names.end()) return static_cast<std::size_t>(found - names.begin());
-  throw NetworkError(Cat("no ", what, " is named ", Quoted(name), ";", Suggest(name, names)),
-                     std::string(name));
-}
-
-}  // namespace
 
 CompiledNetwork::CompiledNetwork(const Network& network) {
   network.Validate();
@@ -37,10 +22,10 @@ const std::vector<std::string>& CompiledNetwork::component_names() const {
   return data_->component_names;
 }
 std::size_t CompiledNetwork::PointIndex(std::string_view point) const {
-  return IndexOf(data_->point_names, point, "point");
+  return IndexOfName(data_->point_names, point, "point");
 }
 std::size_t CompiledNetwork::ComponentIndex(std::string_view component) const {
-  return IndexOf(data_->component_names, component, "component");
+  return IndexOfName(data_->component_names, component, "component");
 }
 
 }  // namespace handwheel

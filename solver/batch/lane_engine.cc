@@ -6,11 +6,11 @@
 
 #include "steady/controls.h"
 #include "steady/flow_graph.h"
+#include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr int kMostPasses = 40;
 // Beyond the caller's tolerances a pass or two more bring the mass balance to round-off.

@@ -8,12 +8,9 @@
 #include "batch/lane_plan.h"
 #include "components/valve_throttle.h"
 #include "steady/newton.h"
+#include "units/numbers.h"
 
 namespace handwheel {
-
-inline std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 // What a column of a batch changes of a plan.
 enum class Touch { kNothing, kFixedHead, kDraw, kLaw, kMore };

@@ -7,11 +7,11 @@
 #include <optional>
 
 #include "optimise/distributions.h"
+#include "units/numbers.h"
 
 namespace handwheel::optimise {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 // Singular values below this share of the largest are round-off: the Jacobian is good to 1e-9.
 constexpr double kRank = 1e-8;
 constexpr double kInvisible = 1e-9;  // uncertainties per change that matters: no gauge moves

@@ -4,22 +4,14 @@
 
 #include "handwheel/errors.h"
 #include "handwheel/steady.h"
+#include "network/names.h"
 #include "text/layout.h"
-#include "text/suggest.h"
 #include "units/numbers.h"
 
 namespace handwheel {
 namespace {
 
 constexpr double kPascalPerBar = 1e5;
-
-int FindName(const std::vector<std::string>& names, std::string_view name, const char* what) {
-  const auto found = std::find(names.begin(), names.end(), name);
-  if (found != names.end()) return static_cast<int>(found - names.begin());
-  throw NetworkError(
-      "no " + std::string(what) + " is named \"" + std::string(name) + "\";" + Suggest(name, names),
-      std::string(name));
-}
 
 std::string Cell(double value, const char* format) {
   if (!std::isfinite(value)) return "-";
@@ -98,10 +90,10 @@ Solution Solution::FromData(SolutionData data) {
 }
 
 int Solution::PointIndex(std::string_view name) const {
-  return FindName(point_names_, name, "point");
+  return static_cast<int>(IndexOfName(point_names_, name, "point"));
 }
 int Solution::ComponentIndex(std::string_view name) const {
-  return FindName(component_names_, name, "component");
+  return static_cast<int>(IndexOfName(component_names_, name, "component"));
 }
 double Solution::Head(std::string_view point) const {
   return head_[Index(PointIndex(point))];

@@ -6,6 +6,7 @@
 
 #include "handwheel/errors.h"
 #include "network/draft.h"
+#include "network/names.h"
 #include "studies/sweep_installed.h"
 #include "studies/sweep_solver.h"
 #include "studies/sweep_words.h"
@@ -156,14 +157,6 @@ class Sweeper {
   SweepResult result_;
 };
 
-std::size_t IndexOf(const std::vector<std::string>& names, std::string_view name,
-                    const char* what) {
-  const auto found = std::find(names.begin(), names.end(), name);
-  if (found != names.end()) return static_cast<std::size_t>(found - names.begin());
-  throw NetworkError(Cat("no ", what, " is named ", Quoted(name), ";", Suggest(name, names)),
-                     std::string(name));
-}
-
 }  // namespace
 
 bool SweepOptions::IsValid(std::string* error) const {
@@ -181,17 +174,17 @@ std::size_t SweepResult::ValueIndex(std::size_t row, std::size_t axis) const {
 }
 
 double SweepResult::Flow(std::size_t row, std::string_view component) const {
-  const std::size_t c = IndexOf(component_names, component, "component");
+  const std::size_t c = IndexOfName(component_names, component, "component");
   return flow.at(row * component_names.size() + c);
 }
 
 double SweepResult::Velocity(std::size_t row, std::string_view component) const {
-  const std::size_t c = IndexOf(component_names, component, "component");
+  const std::size_t c = IndexOfName(component_names, component, "component");
   return velocity.at(row * component_names.size() + c);
 }
 
 double SweepResult::Pressure(std::size_t row, std::string_view point) const {
-  const std::size_t p = IndexOf(point_names, point, "point");
+  const std::size_t p = IndexOfName(point_names, point, "point");
   return pressure.at(row * point_names.size() + p);
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "handwheel/errors.h"
+#include "network/names.h"
 #include "text/cat.h"
 #include "text/number.h"
 #include "text/suggest.h"
@@ -15,14 +16,9 @@ namespace {
 std::vector<double> ColumnOf(const std::vector<double>& values,
                              const std::vector<std::string>& names, std::string_view name,
                              const char* what) {
-  const auto found = std::find(names.begin(), names.end(), name);
-  if (found == names.end()) {
-    throw NetworkError(Cat("no ", what, " is named ", Quoted(name), ";", Suggest(name, names)),
-                       std::string(name));
-  }
   std::vector<double> column;
-  const auto at = static_cast<std::size_t>(found - names.begin());
-  for (std::size_t i = at; i < values.size(); i += names.size()) column.push_back(values[i]);
+  for (std::size_t i = IndexOfName(names, name, what); i < values.size(); i += names.size())
+    column.push_back(values[i]);
   return column;
 }
 

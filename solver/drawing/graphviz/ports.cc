@@ -3,16 +3,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "units/numbers.h"
+
 namespace handwheel::drawing {
 namespace {
 
 constexpr double kPortPitch = 4.0;   // between lines that meet one side of a box [mm]
 constexpr double kClearance = 4.0;   // of a stretched header from the next box in its column [mm]
 constexpr double kLineMargin = 0.8;  // of a straight line from boxes that it passes [mm]
-
-std::size_t Index(int i) {
-  return static_cast<std::size_t>(i);
-}
 
 }  // namespace
 
